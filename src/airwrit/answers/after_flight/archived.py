@@ -61,6 +61,8 @@ from airwrit.tracks.excursions import SECOND_US, Excursions
 from airwrit.tracks.track import Track
 
 RESULTS = "results"
+_NESTED = ("verdicts", "differs", "packs")
+"""Parts of a line that a table holds as JSON."""
 _EACH = 40
 """Row groups after which what was found is written: a stopped run loses no more than that."""
 _DAY_DEG = 1.0
@@ -254,7 +256,12 @@ def keep_results(kept: ResultsKept, lines: Sequence[FlightLine]) -> None:
 
 def _row(line: FlightLine) -> dict[str, object]:
     told = line.as_json()
-    return {**told, "verdicts": json.dumps(told["verdicts"]), "differs": json.dumps(told["differs"])}
+    return {
+        **told,
+        "verdicts": json.dumps(told["verdicts"]),
+        "differs": json.dumps(told["differs"]),
+        "packs": json.dumps(told["packs"]),
+    }
 
 
 def results_in(kept: ResultsKept) -> dict[tuple[str, str], FlightLine]:
@@ -263,7 +270,7 @@ def results_in(kept: ResultsKept) -> dict[tuple[str, str], FlightLine]:
     for path in [] if kept.folder is None else sorted((kept.folder / RESULTS).glob(f"month=*/*{TAIL}")):
         for row in rows_in(path):
             if row.pop("asked", None) == kept.asked:
-                parts = {"verdicts": json.loads(row["verdicts"]), "differs": json.loads(row["differs"])}
+                parts = {name: json.loads(row[name]) for name in _NESTED}
                 line = line_told({**row, **parts})
                 found[line.sha256, line.log] = line
     return found

@@ -19,7 +19,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownWhole
 from airwrit.answers.after_flight.matching import aircraft_in_name
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
-from airwrit.answers.after_flight.view import clause_text, difference_lines, whole_lines
+from airwrit.answers.after_flight.view import clause_text, difference_lines, title_text, whole_lines, words
 from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.document import CAUTION, Json
@@ -62,11 +62,19 @@ class FlightLine(NamedTuple):
     refused: str = ""
     flight: str = ""
     differs: tuple[str, ...] = ()
+    aircraft: str = ""
+    pilot: str = ""
+    packs: tuple[str, ...] = ()
     verdicts: Mapping[str, str] = MappingProxyType({})
 
     def as_json(self) -> Json:
         """The line as a document."""
-        return {**self._asdict(), "differs": list(self.differs), "verdicts": dict(self.verdicts)}
+        return {
+            **self._asdict(),
+            "differs": list(self.differs),
+            "packs": list(self.packs),
+            "verdicts": dict(self.verdicts),
+        }
 
     @property
     def month(self) -> str:
@@ -87,6 +95,19 @@ class LinesKept(NamedTuple):
     asked: str = ""
 
 
+class FlownTotal(NamedTuple):
+    """What the logs of an aircraft, pilot or battery add up to; logs without a flight in them count for nothing."""
+
+    flights: int
+    minutes: float
+    landings: int
+
+    @property
+    def hours(self) -> str:
+        """The minutes as hours to a tenth."""
+        return f"{self.minutes / 60:.1f}"
+
+
 class ManyFlights(NamedTuple):
     """The lines, worst first, and the planned flights of these days that no log is of."""
 
@@ -97,6 +118,25 @@ class ManyFlights(NamedTuple):
     def verdict(self) -> Verdict:
         """The worst of all; a log that couldn't be read is unknown, and so is nothing at all."""
         return worst_of({Verdict(one.verdict) for one in self.lines})
+
+    @property
+    def totals(self) -> Mapping[str, Mapping[str, FlownTotal]]:
+        """Flights, minutes and landings by aircraft, pilot and battery, as the logs or their plans name them."""
+        found: dict[str, dict[str, FlownTotal]] = {"aircraft": {}, "pilot": {}, "battery": {}}
+        for one in self.lines:
+            if one.minutes is None:
+                continue
+            names = (
+                ("aircraft", one.aircraft),
+                ("pilot", one.pilot),
+                *(("battery", pack) for pack in one.packs),
+            )
+            for kind, name in names:
+                if name:
+                    was = found[kind].get(name, FlownTotal(0, 0.0, 0))
+                    minutes = round(was.minutes + one.minutes, 1)
+                    found[kind][name] = FlownTotal(was.flights + 1, minutes, was.landings + one.landings)
+        return {kind: dict(sorted(mine.items())) for kind, mine in found.items()}
 
     @property
     def months(self) -> Mapping[str, tuple[int, int, int]]:
@@ -240,12 +280,26 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         None if highest is None else round(highest / M_PER_FT, 1),
         None if figures.minutes is None else round(figures.minutes, 1),
         figures.landings,
-        " ".join(whole_lines(answer)),
+        " ".join(whole_lines(answer)) if answer.past or not answer.open else _open_text(answer),
         "",
         "" if answer.planned is None else id_of(answer.planned.subject),
         tuple(_differences(answer)),
+        id_of(plan.aircraft) if plan.aircraft else "",
+        id_of(plan.pilot) if plan.pilot else "",
+        () if answer.planned is None else answer.planned.plan.packs,
         dict(_verdicts(answer)),
     )
+
+
+def _open_text(answer: FlownAnswer) -> str:
+    """Which limits the log can't tell about."""
+    titles = ", ".join(_lower(title_text(one)) for one in answer.open)
+    return words()["many"]["open"].format(titles=titles)
+
+
+def _lower(title: str) -> str:
+    """A title inside a sentence; a name as it is."""
+    return title[:1].lower() + title[1:] if title[1:2].islower() and ":" not in title else title
 
 
 def _differences(answer: FlownAnswer) -> Iterator[str]:
@@ -283,7 +337,7 @@ def _kept(done: LinesKept) -> dict[str, list[FlightLine]]:
 
 def line_told(told: Json) -> FlightLine:
     """A line from its document. TypeError for what is none."""
-    return FlightLine(**{**told, "differs": tuple(told.get("differs", ()))})
+    return FlightLine(**{**told, "differs": tuple(told["differs"]), "packs": tuple(told["packs"])})
 
 
 def _note(done: LinesKept, lines: list[FlightLine]) -> None:
@@ -333,6 +387,10 @@ def many_json(many: ManyFlights, scope: str) -> Json:
         "flights": [one.as_json() for one in many.lines],
         "months": months,
         "without_log": list(many.without_log),
+        "totals": {
+            kind: [{"name": name, **one._asdict()} for name, one in mine.items()]
+            for kind, mine in many.totals.items()
+        },
         "problems": [],
         "caution": CAUTION,
     }

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from hashlib import sha256
+from pathlib import PurePath
+from typing import NamedTuple
 
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
-from airwrit.answers.before_flight.saved import PlanSaving
+from airwrit.answers.flights.doubles import doubles_to_look_at
 from airwrit.answers.flights.entering import entering, placed
-from airwrit.answers.sheets.difference import HandEntry, OnRecord, saying_by_hand
-from airwrit.base.days import When
+from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
+from airwrit.base.days import When, parse_when
 from airwrit.base.errors import UsageError
 from airwrit.facts.key import raw_of
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.log import FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
-from airwrit.facts.statement import Source, Statement
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.statement import Problem, Source, Statement
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.typed.flight import Flown
 from airwrit.ledger.entry import source_text
 from airwrit.ledger.ports import KeptFile
@@ -28,8 +31,25 @@ FLOWN_ACT = "after-flight"
 """The act of an entry that puts a flown flight on record from its log."""
 
 
-def flown_of_log(answer: FlownAnswer, packs: Sequence[str] = ()) -> Flown:
-    """The flight as a log of flights has it. UsageError where it names no aircraft or pilot, or never flew."""
+class FlightToKeep(NamedTuple):
+    """A flight as a log of flights has it, the answer as bytes, the name of the log and of the planned flight ("" for none)."""
+
+    flown: Flown
+    snapshot: bytes
+    log: str
+    planned: str
+
+
+class FlownSaving(NamedTuple):
+    """What keeping a flown flight would do, the file kept with it, and what may be on record already under another name."""
+
+    taking: Difference
+    files: tuple[KeptFile, ...]
+    twice: tuple[Problem, ...]
+
+
+def flight_to_keep(answer: FlownAnswer, packs: Sequence[str] = ()) -> FlightToKeep:
+    """The flight of an answer, with packs told or planned. UsageError where it names no aircraft or pilot, or never flew."""
     plan, figures = answer.plan, answer.figures
     for what, name in (("aircraft", plan.aircraft), ("pilot", plan.pilot)):
         if not name:
@@ -38,14 +58,22 @@ def flown_of_log(answer: FlownAnswer, packs: Sequence[str] = ()) -> Flown:
             )
     if figures.minutes is None:
         raise UsageError("the log shows no flight", where="--save", do="save only logs in which it flew")
-    return Flown(
+    planned = () if answer.planned is None else answer.planned.plan.packs
+    flown = Flown(
         id_of(plan.aircraft),
         id_of(plan.pilot),
         _landed(answer),
         Decimal(repr(round(figures.minutes, 1))),
         Decimal(max(1, figures.landings)),
-        tuple(packs),
+        tuple(packs) or planned,
         use=plan.use,
+    )
+    snapshot = json.dumps(flown_json(answer), indent=1, sort_keys=True).encode("utf-8")
+    return FlightToKeep(
+        flown,
+        snapshot,
+        PurePath(answer.track.name).name,
+        "" if answer.planned is None else answer.planned.subject,
     )
 
 
@@ -55,21 +83,42 @@ def _landed(answer: FlownAnswer) -> When:
     return local if answer.path.track.utc_us is not None else local.date()
 
 
-def saving_flown(
-    held: OnRecord, answer: FlownAnswer, by: str, at: datetime, packs: Sequence[str] = ()
-) -> PlanSaving:
+def saving_flown(held: OnRecord, flight: FlightToKeep, by: str, at: datetime) -> FlownSaving:
     """What keeping a flown flight would do, on its plan where it was planned, else as a flight of its own; the file kept."""
-    flown = placed(held, flown_of_log(answer, packs))
-    snapshot = json.dumps(flown_json(answer), indent=1, sort_keys=True).encode("utf-8")
-    file = f"{answer.track.name} {at:%Y-%m-%dT%H%MZ}.json"
-    source = source_text(Source(file, sha256(snapshot).hexdigest()))
-    if answer.planned is None:
+    flown = placed(held, flight.flown)
+    file = KeptFile(f"{flight.log} {at:%Y-%m-%dT%H%MZ}.json", flight.snapshot)
+    source = source_text(Source(file.name, sha256(flight.snapshot).hexdigest()))
+    if flight.planned:
+        told = tuple(_statements(flight.planned, flown))
+        taking = saying_by_hand(held, HandEntry(told, act=FLOWN_ACT), by)
+        drafts = tuple(draft._replace(source=source) for draft in taking.drafts)
+        taking = replace(taking, drafts=drafts)
+    else:
         taking = entering(held, [flown], by, source=source)
-        return PlanSaving(taking, (KeptFile(file, snapshot),))
-    told = tuple(_statements(answer.planned.subject, flown))
-    taking = saying_by_hand(held, HandEntry(told, act=FLOWN_ACT), by)
-    drafts = tuple(draft._replace(source=source) for draft in taking.drafts)
-    return PlanSaving(replace(taking, drafts=drafts), (KeptFile(file, snapshot),))
+    twice = doubles_to_look_at(held, taking, flight.log) or tuple(_meanwhile(held, flown, taking, flight.log))
+    return FlownSaving(taking, (file,), twice)
+
+
+def _meanwhile(held: OnRecord, flown: Flown, taking: Difference, where: str) -> Iterator[Problem]:
+    """A remark where the aircraft was, by another flight on record, in the air for over half of the shorter of the two."""
+    mine, end = {change.statement.subject for change in taking.changes}, flown.landed
+    if not mine or not isinstance(end, datetime) or flown.minutes is None:
+        return
+    for subject in sorted({subject for subject, _ in held.groups if kind_of(subject) == "flight"} - mine):
+        told = {
+            key: held.alive((subject, key)) for key in (FLIGHT_AIRCRAFT.name, FLOWN_ON.name, MINUTES.name)
+        }
+        if any(len(items) != 1 for items in told.values()):
+            continue
+        aircraft, landed, minutes = (str(items[0].statement.value) for items in told.values())
+        other = parse_when(landed)
+        if aircraft != flown.aircraft or not isinstance(other, datetime):
+            continue
+        lasts = Decimal(minutes)
+        apart = abs(Decimal(repr((end - other).total_seconds()))) / 60
+        if min(flown.minutes, lasts) - apart > min(flown.minutes, lasts) / 2:
+            what = f"{id_of(subject)} may be the same flight. It was logged for the same time"
+            yield Problem(where, what, "if it is, don't log this one")
 
 
 def _statements(subject: str, flown: Flown) -> list[Statement]:

@@ -22,7 +22,7 @@ from airwrit.answers.after_flight.log_columns import (
     open_json,
 )
 from airwrit.answers.after_flight.many import LinesKept, aircraft_of, asked_digest, with_aircraft
-from airwrit.answers.after_flight.saving import saving_flown
+from airwrit.answers.after_flight.saving import flight_to_keep
 from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.view import (
     IntervalShown,
@@ -53,16 +53,17 @@ from airwrit.base.verdict import Verdict, worst_of
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
-from airwrit.cli.place.after_flights import archived, logged, show_many
+from airwrit.cli.place.after_flights import FlightsToKeep, archived, logged, save_flights, show_many
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
-from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger import by_option, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.house.rules import read_house
 from airwrit.law import wording
@@ -124,7 +125,11 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
     help="For an archive: check only height, speed, airspace, light and Remote ID. It's faster.",
 )
 @click.option("--one-core", is_flag=True, help="For an archive: check it on one core only.")
-@click.option("--save", is_flag=True, help="Log the flight from this log, and save this answer.")
+@click.option(
+    "--save",
+    is_flag=True,
+    help="Log the flight, and save this answer. For a folder: each flight whose aircraft and pilot are known.",
+)
 @fleet_by_option
 @by_option
 @yes_option
@@ -145,7 +150,7 @@ def command(
       airwrit after-flight logs --results done.jsonl --archive flown
     """
     if log.is_dir() or log.suffix == TAIL:
-        return _many(log, fleet, told, save=save, as_json=as_json)
+        return _many(log, fleet, told, by, save=save, yes=yes, as_json=as_json)
     with waiting(f"reading {log.name}"):
         reading = _reading(log, fleet, told)
     if not reading.tracks and reading.mapping is not None:
@@ -167,8 +172,9 @@ def command(
     if save:
         if told["columns"] is not None and reading.mapping is not None:
             keep_mapping(ledger_path(fleet.ledger).parent / FOLDER, reading.mapping)
-        for one in answers:
-            _save(fleet, one, told["packs"], writer(by), yes=yes, as_json=as_json)
+        packs = packs_named(told["packs"] or "")
+        flights = [flight_to_keep(one, packs) for one in answers]
+        save_flights(ledger_path(fleet.ledger), flights, writer(by), yes=yes, as_json=as_json)
     return EXIT[worst_of({one.verdict for one in answers})]
 
 
@@ -185,28 +191,45 @@ def _columns_open(log: Path, mapping: CsvMapping, questions: Sequence[LogQuestio
     )
 
 
-def _many(folder: Path, fleet: Fleet, told: dict[str, Any], *, save: bool, as_json: bool) -> int:
+def _many(
+    folder: Path, fleet: Fleet, told: dict[str, Any], by: str | None, *, save: bool, yes: bool, as_json: bool
+) -> int:
     """A folder of logs, or an archive of tracks."""
-    if save:
-        raise UsageError("it saves one flight at a time", where="--save", do="name one log")
     folders, stated = _folders(fleet, told), _stated(fleet)
     if told["without_papers"]:
         stated = ProgramStated((), stated.known_at, (), ())
     program, asked = _program(stated), _asked(stated, told, fleet)
     digest = asked_digest(program, asked, folders)
     if folder.suffix == TAIL or any(folder.glob(f"*{TAIL}")):
+        if save:
+            raise UsageError(
+                "an archive can't be saved", where="--save", do="name the folder of logs instead"
+            )
         full = program if stated.known or stated.house else None
         question = ArchiveQuestion(full, asked, folders)
         return show_many(
             archived(folder, question, digest, one_core=told["one_core"]), asked.plans, as_json=as_json
         )
-    aircraft = aircraft_of(program)
+    aircraft, keeping = aircraft_of(program), FlightsToKeep()
 
     def answer(track: Track) -> FlownAnswer:
-        return flown_answer(track, with_aircraft(asked, track.name, aircraft), program, folders)
+        found = flown_answer(track, with_aircraft(asked, track.name, aircraft), program, folders)
+        if save:
+            keeping.add(found)
+        return found
 
-    lines = logged(folder, _answers(fleet, told), answer, LinesKept(told["results"], digest), told["archive"])
-    return show_many(lines, asked.plans, as_json=as_json)
+    lines = logged(
+        folder,
+        _answers(fleet, told),
+        answer,
+        LinesKept(None if save else told["results"], digest),
+        told["archive"],
+    )
+    code = show_many(lines, asked.plans, as_json=as_json)
+    if save:
+        path = ledger_path(fleet.ledger)
+        save_flights(path, keeping.flights, writer(by), keeping.left_out, yes=yes, as_json=as_json)
+    return code
 
 
 def _stated(fleet: Fleet) -> ProgramStated:
@@ -286,21 +309,6 @@ def _named(text: str | None, kind: str, subjects: list[str]) -> str:
 def _folders(fleet: Fleet, told: dict[str, Any]) -> FlownFolders:
     beside = ledger_path(fleet.ledger).parent
     return FlownFolders(told["airspace"] or beside / "airspace", told["terrain"] or beside / "terrain")
-
-
-def _save(fleet: Fleet, answer: FlownAnswer, packs: str | None, by: str, *, yes: bool, as_json: bool) -> None:
-    """Keep the flight and its answer, shown before, if wanted."""
-    path = ledger_path(fleet.ledger)
-    named = tuple(filter(None, (one.strip() for one in (packs or "").split(","))))
-    made = saving_flown(held_in(path), answer, by, now(), named)
-    if made.taking.is_empty:
-        click.echo("\nThis flight is on record already.", err=as_json)
-        return
-    if not may_keep(yes, lambda: f"\nSave this flight in {path.name}?"):
-        click.echo("\nNothing was saved. Add --yes to save it.", err=as_json)
-        return
-    entries = kept_in(path, made.taking, made.files)
-    click.echo(f"\nSaved in {path.name} as entry {', '.join(str(one.seq) for one in entries)}.", err=as_json)
 
 
 _WIDTHS = (-4, 28, 62, 20)

@@ -7,9 +7,11 @@ import sys
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
+from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 
+import click
 from rich.console import Console
 from rich.text import Text
 
@@ -19,6 +21,7 @@ from airwrit.answers.after_flight.archived import (
     keep_results,
     lines_of_archive,
 )
+from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.many import (
     Answering,
     FlightLine,
@@ -29,6 +32,7 @@ from airwrit.answers.after_flight.many import (
     many_json,
     many_of,
 )
+from airwrit.answers.after_flight.saving import FlightToKeep, flight_to_keep, saving_flown
 from airwrit.answers.after_flight.view import words
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.base.errors import UsageError
@@ -37,6 +41,8 @@ from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
+from airwrit.cli.shared.options import now
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.tracks.archive import TAIL, digests_in, keep_tracks, needs_parquet
 from airwrit.tracks.readers.reading import LogAnswers
@@ -128,6 +134,7 @@ def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *,
     if len(many.lines) > _SHOWN:
         out.print(text["more"].format(count=len(many.lines) - _SHOWN))
     _show_plans(many, out)
+    _show_totals(many, out)
     print_title(text["months"], out)
     for month, (flights, over, open_ones) in many.months.items():
         out.print(
@@ -135,6 +142,17 @@ def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *,
         )
     show_caution(out)
     return EXIT[many.verdict]
+
+
+def _show_totals(many: ManyFlights, out: Console) -> None:
+    """Hours and landings by aircraft, pilot and battery, as far as the logs or their plans name them."""
+    text = words()["many"]
+    for kind, totals in many.totals.items():
+        if totals:
+            print_title(text[f"by_{kind}"], out)
+            for name, total in totals.items():
+                line = text["total"] if total.flights != 1 else text["total_one"]
+                out.print(said("  " + line.format(name=name, **total._asdict(), hours=total.hours)))
 
 
 def _show_plans(many: ManyFlights, out: Console) -> None:
@@ -157,3 +175,59 @@ def _row(one: FlightLine) -> tuple[str, ...]:
     if one.flight:
         says = " ".join((says, text["planned_as"].format(name=one.flight), *one.differs))
     return SIGNS[Verdict(one.verdict)], clean(one.log), with_days(one.on), said(says)
+
+
+@dataclass(slots=True)
+class FlightsToKeep:
+    """The flights of a folder that can be logged, and why the others can't, each with its log."""
+
+    flights: list[FlightToKeep] = field(default_factory=list)
+    left_out: list[tuple[str, str]] = field(default_factory=list)
+
+    def add(self, answer: FlownAnswer) -> None:
+        """Note the flight of an answer."""
+        try:
+            self.flights.append(flight_to_keep(answer))
+        except UsageError as fault:
+            self.left_out.append((answer.track.name, fault.what))
+
+
+def save_flights(
+    path: Path,
+    flights: Sequence[FlightToKeep],
+    by: str,
+    left_out: Sequence[tuple[str, str]] = (),
+    *,
+    yes: bool,
+    as_json: bool,
+) -> None:
+    """Log flights with their answers, if wanted; of several, one that may be on record already is left out and told."""
+    text, held = words()["saving"], held_in(path)
+    told = list(left_out)
+    todo: list[FlightToKeep] = []
+    for flight in flights:
+        made = saving_flown(held, flight, by, now())
+        if made.taking.is_empty:
+            told.append((flight.log, text["already"]))
+        elif made.twice and len(flights) > 1:
+            told.append((flight.log, made.twice[0].what))
+        else:
+            todo.append(flight)
+            told += [(flight.log, remark.says) for remark in made.twice]
+    for log, why in told:
+        click.echo(clean(f"{log}: {why[:1].upper()}{why[1:].rstrip('.')}."), err=as_json)
+    if not todo:
+        return
+    minutes = sum(one.flown.minutes or 0 for one in todo)
+    code = "ask_one" if len(todo) == 1 else "ask"
+    asks = text[code].format(count=len(todo), hours=f"{minutes / 60:.1f}", path=path.name)
+    if not may_keep(yes, lambda: f"\n{asks}"):
+        click.echo(f"\n{text['nothing']}", err=as_json)
+        return
+    entries: list[int] = []
+    for flight in todo:
+        made = saving_flown(held_in(path), flight, by, now())
+        entries += [one.seq for one in kept_in(path, made.taking, made.files)]
+    numbers = f"{entries[0]}" if len(entries) == 1 else f"{entries[0]} to {entries[-1]}"
+    code = "saved_one" if len(todo) == 1 else "saved"
+    click.echo(f"\n{text[code].format(count=len(todo), path=path.name, entries=numbers)}", err=as_json)

@@ -15,9 +15,8 @@ from tests.unit.tracks.made import HOME, bump
 TOLD = ("--heights-from", "sea_level", "--for", "work", "--level-ground", "10 ft")
 
 
-def gpx(path: Path, peak_m: float) -> None:
+def gpx(path: Path, peak_m: float, start: datetime = datetime(2026, 6, 10, 15, tzinfo=UTC)) -> None:
     """A flight of ten minutes, straight up and down again."""
-    start = datetime(2026, 6, 10, 15, tzinfo=UTC)
     heights = 500 + bump(60, 500, peak_m, 60)(np.arange(601.0))
     points = "".join(
         f'<trkpt lat="{HOME.latitude_deg}" lon="{HOME.longitude_deg}"><ele>{height:.2f}</ele>'
@@ -118,6 +117,30 @@ def test_saving_logs_the_flight_once(logs: Path, tmp_path: Path) -> None:
     assert "on record already" in run(tmp_path, *log).stdout
     hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)
     assert hours["flights"] == 1
+
+
+def test_saving_a_folder_logs_each_flight_once(logs: Path, tmp_path: Path) -> None:
+    """Hours and landings of every log reach the records; a flight logged by hand at about that time is left out and told."""
+    for kind, fact in (("aircraft/Fern 1", "used_for=work"), ("person/Ansel Wray", "role=pilot")):
+        run(tmp_path, "record-change", kind, fact, "--by", "Ansel Wray", "--yes")
+    (logs / "high.gpx").unlink()
+    gpx(logs / "late.gpx", 60.0, datetime(2026, 6, 11, 15, tzinfo=UTC))
+    many = ("after-flight", str(logs), *TOLD, "--aircraft", "Fern 1", "--pilot", "Ansel Wray")
+    saving = (*many, "--save", "--yes", "--by", "Ansel Wray")
+    document = json.loads(run(tmp_path, *many, "--json").stdout)
+    (by_aircraft,) = document["totals"]["aircraft"]
+    assert (by_aircraft["name"], by_aircraft["flights"], by_aircraft["landings"]) == ("Fern 1", 2, 2)
+    saved = " ".join(run(tmp_path, *saving).stdout.split())
+    assert "Logged 2 flights in program.airwrit as entries 3 to 4." in saved
+    assert "By pilot Ansel Wray: 2 flights" in saved
+    hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)
+    assert (hours["flights"], hours["aircraft"][0]["landings"]) == (2, "2")
+    again = run(tmp_path, *saving).stdout
+    assert "low.gpx: This flight is on record already." in again
+    assert "Logged" not in again
+    gpx(logs / "shifted.gpx", 60.0, datetime(2026, 6, 10, 15, 2, tzinfo=UTC))
+    assert "may be the same flight" in run(tmp_path, *saving).stdout
+    assert json.loads(run(tmp_path, "flight-hours", "--json").stdout)["flights"] == 2
 
 
 def test_a_table_whose_columns_are_open_gives_a_mapping_to_complete(tmp_path: Path) -> None:

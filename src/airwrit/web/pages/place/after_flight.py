@@ -23,7 +23,7 @@ from airwrit.answers.after_flight.log_columns import (
     log_words,
     question_text,
 )
-from airwrit.answers.after_flight.saving import saving_flown
+from airwrit.answers.after_flight.saving import flight_to_keep, saving_flown
 from airwrit.answers.after_flight.track_facts import FlownFolders
 from airwrit.answers.after_flight.view import (
     IntervalShown,
@@ -51,6 +51,7 @@ from airwrit.answers.drawings.track import flown_map
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.errors import AirwritError, UnreadableFile
 from airwrit.base.verdict import Verdict
+from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.sqlite.store import Ledger
@@ -88,7 +89,8 @@ _TEXTS = (
     "reserve",
     "pilot_at",
 )
-_MORE = ("packs", "track", "weeks", "decimal")
+ANYWAY = "anyway"
+_MORE = ("packs", "track", "weeks", "decimal", ANYWAY)
 _FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | {
     "flight": "flight",
     "--on": "day",
@@ -208,17 +210,18 @@ def _save(visit: Visit, name: str, log: tuple[str, bytes], told: Mapping[str, st
     found = _answer(visit, log, told, wrong)
     if found is None or found.answer is None or wrong:
         return _onward(visit, name)
-    answer = found.answer
-    packs = [one.strip() for one in told.get("packs", "").split(",") if one.strip()]
     try:
-        before = saving_flown(held_now(visit.desk), answer, visit.by, visit.desk.clock(), packs)
+        flight = flight_to_keep(found.answer, packs_named(told.get("packs", "")))
+        before = saving_flown(held_now(visit.desk), flight, visit.by, visit.desk.clock())
     except AirwritError as fault:
         return _looked(visit, name, log, told, {_FIELDS.get(fault.where, ""): fault.says})
     if before.taking.is_empty:
         return _looked(visit, name, log, told, {"": "This flight is on record already."})
+    if before.twice and told.get(ANYWAY) != "yes":
+        return _looked(visit, name, log, told, {ANYWAY: before.twice[0].what})
 
     def write(book: Ledger) -> int:
-        made = saving_flown(held_in(visit.desk, book), answer, visit.by, visit.desk.clock(), packs)
+        made = saving_flown(held_in(visit.desk, book), flight, visit.by, visit.desk.clock())
         entries = book.append(made.taking.drafts, visit.desk.clock, after=made.taking.after, files=made.files)
         return entries[-1].seq
 
