@@ -99,7 +99,14 @@ def command(
       airwrit weather "KBOI 121854Z 13004KT 30SM SCT150 17/06 A3015" --saw 10
     """
     flight = FlightPlanned(
-        at or now(), _place(place), _place(station), elevation, station_elevation, height, wind_limit, saw
+        at or now(),
+        _place(place),
+        _place(station),
+        elevation,
+        station_elevation,
+        height,
+        wind_limit_kt=wind_limit,
+        saw_sm=saw,
     )
     weather = weather_of(_text(report), flight)
     answers = weather.answers

@@ -118,8 +118,8 @@ def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> 
         numbers["elevation"],
         numbers["station_elevation"],
         numbers["height"],
-        numbers["wind_limit"],
-        numbers["saw"],
+        wind_limit_kt=numbers["wind_limit"],
+        saw_sm=numbers["saw"],
     )
 
 
