@@ -20,10 +20,12 @@ from airwrit.base.verdict import Outcome, Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import NoticeKind
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.keys.aircraft import PART_OF, USED_FOR
+from airwrit.facts.keys.equipment import CONFIGURATION_OF
 from airwrit.facts.keys.incident import CAUSE, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS, REST_OF_LIST
+from airwrit.facts.keys.notice import NOTICE_ABOUT
 from airwrit.facts.state import Held, State, with_held
-from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.facts.vocabulary import KEYS, id_of, subject_named
 from airwrit.law import wording
 from airwrit.law.flight import incident as rules
 from airwrit.law.flight import notices
@@ -134,6 +136,7 @@ def decided(state: State, incident: str, now: datetime) -> IncidentAnswer:
 
     UsageError for a day before the first one whose law was read.
     """
+    state = _around(state, incident)
     moment = moment_of(state, incident)
     if moment.day is not None and moment.day < FIRST_DAY:
         raise UsageError(
@@ -155,6 +158,27 @@ def decided(state: State, incident: str, now: datetime) -> IncidentAnswer:
     last = datetime.max.replace(tzinfo=now.tzinfo)
     sorted_told = sorted(told, key=lambda one: (order.index(one.must), _when(answer, one, now, last)))
     return IncidentAnswer(incident, state, moment, now, tuple(sorted_told), answer.items)
+
+
+_POINT_HERE: tuple[Key[str], ...] = (NOTICE_ABOUT, CONFIGURATION_OF, PART_OF)
+"""The links by which a record bears on an incident or on the aircraft that it points at."""
+
+
+def _around(state: State, incident: str) -> State:
+    """What of a state can bear on one incident: what it names and what those name, its notices, and every paper."""
+    found, left = dict.fromkeys(state.subjects("paper")), [incident]
+    left += [subject for key in _POINT_HERE for subject, _ in state.doubtful(key)]
+    while left:
+        subject = left.pop()
+        if subject in found:
+            continue
+        found[subject] = None
+        for key, held in state.held.get(subject, {}).items():
+            if key.links_to and held.why is None:
+                left += [subject_named(key.links_to, name) for name in key.values_in(held.value)]
+        left += [one for key in _POINT_HERE for one in state.holding(key, id_of(subject))]
+    held_here = {subject: state.held[subject] for subject in found if subject in state.held}
+    return State(state.on, state.known_at, held_here)
 
 
 def _as_sent(notice: Notice, sent: SentNotice | None, moment: IncidentMoment) -> Notice:
