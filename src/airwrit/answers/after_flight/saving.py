@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from hashlib import sha256
 from pathlib import PurePath
 from typing import NamedTuple
@@ -105,20 +105,29 @@ def _meanwhile(held: OnRecord, flown: Flown, taking: Difference, where: str) -> 
     if not mine or not isinstance(end, datetime) or flown.minutes is None:
         return
     for subject in sorted({subject for subject, _ in held.groups if kind_of(subject) == "flight"} - mine):
-        told = {
-            key: held.alive((subject, key)) for key in (FLIGHT_AIRCRAFT.name, FLOWN_ON.name, MINUTES.name)
-        }
-        if any(len(items) != 1 for items in told.values()):
+        other = _in_the_air(held, subject, flown.aircraft)
+        if other is None:
             continue
-        aircraft, landed, minutes = (str(items[0].statement.value) for items in told.values())
-        other = parse_when(landed)
-        if aircraft != flown.aircraft or not isinstance(other, datetime):
-            continue
-        lasts = Decimal(minutes)
-        apart = abs(Decimal(repr((end - other).total_seconds()))) / 60
-        if min(flown.minutes, lasts) - apart > min(flown.minutes, lasts) / 2:
+        shorter, apart = (
+            min(flown.minutes, other[1]),
+            abs(Decimal(repr((end - other[0]).total_seconds()))) / 60,
+        )
+        if shorter - apart > shorter / 2:
             what = f"{id_of(subject)} may be the same flight. It was logged for the same time"
             yield Problem(where, what, "if it is, don't log this one")
+
+
+def _in_the_air(held: OnRecord, subject: str, aircraft: str) -> tuple[datetime, Decimal] | None:
+    """When a flight on record of an aircraft landed, and its minutes in the air; None where it doesn't tell both in one way."""
+    told = [held.alive((subject, key.name)) for key in (FLIGHT_AIRCRAFT, FLOWN_ON, MINUTES)]
+    if any(len(items) != 1 for items in told):
+        return None
+    name, landed, minutes = (str(items[0].statement.value) for items in told)
+    try:
+        when, lasts = parse_when(landed), Decimal(minutes)
+    except (ValueError, InvalidOperation):
+        return None
+    return (when, lasts) if name == aircraft and isinstance(when, datetime) else None
 
 
 def _statements(subject: str, flown: Flown) -> list[Statement]:
