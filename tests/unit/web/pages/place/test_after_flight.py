@@ -22,11 +22,11 @@ def heights() -> list[float]:
     return [0.0] * 20 + up + peak + [80.0] * 60 + up[::-1] + [0.0] * 15
 
 
-def gpx() -> bytes:
+def gpx(starts: datetime = STARTS) -> bytes:
     """A log of that flight."""
     points = "".join(
         f'<trkpt lat="42.505" lon="{-107.016 + at * 1e-5:.6f}"><ele>{2100 + height:.2f}</ele>'
-        f"<time>{STARTS + timedelta(seconds=at):%Y-%m-%dT%H:%M:%SZ}</time></trkpt>"
+        f"<time>{starts + timedelta(seconds=at):%Y-%m-%dT%H:%M:%SZ}</time></trkpt>"
         for at, height in enumerate(heights())
     )
     head = '<?xml version="1.0"?><gpx version="1.1" creator="made" xmlns="http://www.topografix.com/GPX/1/1">'
@@ -142,6 +142,7 @@ def test_what_cannot_be_meant_is_told_at_its_field(visitor: Visitor) -> None:
         ("reserve", "plenty"),
         ("level", "flat"),
         ("pilot_at", "over there"),
+        ("near", "the yard"),
     ):
         shown = client.get(sent(client, "flight.gpx", gpx(), **{"heights_from": "sea_level", field: text}))
         assert shown.status_code == 422, field
@@ -176,3 +177,38 @@ def test_the_same_flight_is_logged_once(visitor: Visitor, own_ledger: Path) -> N
         done = client.post("/after-flight", data={**form, "way": "save"})
         assert done.status_code == status
         assert said in done.text
+
+
+def test_a_flight_that_was_logged_for_the_same_time_is_asked_about(
+    visitor: Visitor, own_ledger: Path
+) -> None:
+    client = visitor(own_ledger)
+    told = {"heights_from": "sea_level", "level": "3 m"}
+    told |= {"aircraft": "aircraft/Ivy 1", "pilot": "person/Nela Quist", "for": "work"}
+    for starts, more, status in (
+        (STARTS, {}, 303),
+        (STARTS + timedelta(minutes=1), {}, 422),
+        (STARTS + timedelta(minutes=1), {"anyway": "yes"}, 303),
+    ):
+        page = sent(client, "flight.gpx", gpx(starts), **told)
+        form = {**own_fields(client.get(page).text), "tray": page.partition("tray=")[2], **told, **more}
+        done = client.post("/after-flight", data={**form, "way": "save"})
+        assert done.status_code == status
+        if status == 422:
+            assert "may be the same flight" in done.text
+            assert 'name="anyway"' in done.text
+
+
+def test_a_place_somebody_asks_about(visitor: Visitor) -> None:
+    client = visitor()
+    page = sent(
+        client,
+        "flight.gpx",
+        gpx(),
+        heights_from="sea_level",
+        level="3 m",
+        near="42.506, -107.015 within 60 ft",
+    )
+    text = html.unescape(client.get(page).text)
+    assert "The place you asked about" in text
+    assert "It wasn't over the place you asked about. Closest:" in text
