@@ -48,13 +48,13 @@ def main() -> None:
         asked, empty = [], []
         for _ in range(runs):
             empty.append(seconds(sys.executable, "-c", "pass"))
-            asked.append(seconds(sys.executable, "-c", ASK, "check-facts", str(facts)))
+            asked.append(seconds(sys.executable, "-c", ASK, "check-scenario", str(facts)))
     wall, processor = median(one[0] for one in asked), median(one[1] for one in asked)
     least = min(one[0] for one in asked)
     bare, bare_processor = median(one[0] for one in empty), median(one[1] for one in empty)
     print(f"Python {platform.python_version()}, {runs} runs, median (least) seconds")
     print(
-        f"airwrit check-facts FACTS  {wall:.3f} ({least:.3f})   processor {processor:.3f}   limit {LIMIT_S}"
+        f"airwrit check-scenario FACTS  {wall:.3f} ({least:.3f})   processor {processor:.3f}   limit {LIMIT_S}"
     )
     print(f"empty Python       {bare:.3f}   processor {bare_processor:.3f}")
     print(f"ratio              {wall / bare:.1f}   processor {processor / bare_processor:.1f}")

@@ -66,7 +66,7 @@ NAMED = {
 """An address for each page with a name in it."""
 FILES = (
     "/document/{digest}",
-    "/papers/{kind}",
+    "/pilot-papers/{kind}",
     "/registration-sheets/{subject:path}",
     "/which-registration.pdf",
 )
@@ -74,8 +74,8 @@ FILES = (
 MORE = (
     "/aircraft?find=FA00TEST00017",
     "/log-flight?all=yes",
-    "/papers?pilot=P3&aircraft=A5",
-    "/papers/html?pilot=P3&aircraft=A5",
+    "/pilot-papers?pilot=P3&aircraft=A5",
+    "/pilot-papers/html?pilot=P3&aircraft=A5",
 )
 
 

@@ -61,13 +61,13 @@ _COMMANDS: tuple[tuple[str, ...], ...] = (
     ("export-records",),
     ("export-records", "--json"),
     ("backup", "copy.airwrit"),
-    ("tamper-seal",),
-    ("tamper-seal", "--check", "kept.checkpoint"),
+    ("seal-records",),
+    ("seal-records", "--check", "kept.checkpoint"),
     ("attach-file", "--list", "aircraft/H-01"),
     ("today", "--on", "2026-11-25"),
     ("deadlines", "--on", "2026-11-25", "--json"),
     ("flight-hours",),
-    ("check-facts", "aircraft/H-01"),
+    ("check-scenario", "aircraft/H-01"),
     ("import", "fleet.csv"),
     ("record-change", "aircraft/H-01", "owner=Fell", "--by", "ada", "--yes", "--clock-is-right"),
     ("restore", "program.airwrit", "--to", "again.airwrit"),
@@ -256,7 +256,7 @@ def _prepared(true: Path, path: Path) -> None:
     made(path)
     Path("fleet.csv").write_bytes(_SHEET)
     for command in (
-        ("tamper-seal", "kept.checkpoint"),
+        ("seal-records", "kept.checkpoint"),
         ("erase-personal-data", "2", "--why", "a request", "--yes", "--by", "ada", "--clock-is-right"),
     ):
         if told(command).code != 0:

@@ -138,7 +138,7 @@ def _made_papers(folder: Path) -> None:
         ["demo", "--no-page", "--out", str(folder), *day],
         ["import", str(folder / "tarn-and-fell.xlsx"), "--use", "work", "--yes", *book],
         [
-            "papers",
+            "pilot-papers",
             "Ivo Brask",
             "--out",
             str(folder / "p.html"),
@@ -150,7 +150,7 @@ def _made_papers(folder: Path) -> None:
         ["registration-sheets", "--out", str(folder / "sheets.pdf"), *day, *book],
         ["number-labels", "--out", str(folder / "labels.pdf"), *day, *book],
         ["proof", "aircraft/Birch 1", "--out", str(folder / "proof.pdf"), *day, *book],
-        ["tamper-seal", "--print", str(folder / "seal.pdf"), *book],
+        ["seal-records", "--print", str(folder / "seal.pdf"), *book],
     ):
         CliRunner().invoke(cli, arguments)
 

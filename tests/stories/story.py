@@ -1,6 +1,6 @@
 """Reads the stories: law told as cases. Each file says what it is about, then the facts, then the answers expected.
 
-The facts between are a facts file as `airwrit check-facts` takes it. An answer names rule, subject, use and day, and its
+The facts between are a facts file as `airwrit check-scenario` takes it. An answer names rule, subject, use and day, and its
 `case` where one rule is asked twice for one day; `asked = false` marks one that we add to those asked for.
 """
 

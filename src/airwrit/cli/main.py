@@ -74,11 +74,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.place.airspace",
             "Add airspace data, and show what it says about a place.",
         ),
-        "authority": (
+        "check-authorization": (
             "airwrit.cli.place.authority",
             "Check whether an authorization or COA on file covers a planned flight.",
         ),
-        "structure": (
+        "height-near-tower": (
             "airwrit.cli.place.structure",
             "Show how high you may fly next to a tower or building.",
         ),
@@ -109,12 +109,15 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.write.job:renew",
             "Record that you renewed registrations. We work out the new expiration dates.",
         ),
-        "file-changes": (
+        "filed-with-faa": (
             "airwrit.cli.write.job:file_changes",
             "Record changes you filed with the FAA, for several registrations at once.",
         ),
-        "join": ("airwrit.cli.write.job:join", "Add someone who joins the program."),
-        "leave": ("airwrit.cli.write.job:leave", "Record that someone left, and hand over what they had."),
+        "new-person": ("airwrit.cli.write.job:join", "Add someone who joins the program."),
+        "person-leaves": (
+            "airwrit.cli.write.job:leave",
+            "Record that someone left, and hand over what they had.",
+        ),
         "which-registration": (
             "airwrit.cli.prepare.which_registration",
             "Find out how to register an aircraft, one question at a time.",
@@ -161,11 +164,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.write.incident",
             "Find out whom to notify after an incident, and by when.",
         ),
-        "papers": (
+        "pilot-papers": (
             "airwrit.cli.prepare.papers",
             "Make the papers a pilot carries, as a file for the phone or a PDF.",
         ),
-        "check-facts": (
+        "check-scenario": (
             "airwrit.cli.prepare.check_facts",
             "Check an aircraft, a flight or an incident that you describe in a file.",
         ),
@@ -186,7 +189,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.keep.check_records",
             "Check that the records are complete and unchanged.",
         ),
-        "tamper-seal": (
+        "seal-records": (
             "airwrit.cli.keep.tamper_seal",
             "Save a short note that shows later whether anyone changed the records.",
         ),

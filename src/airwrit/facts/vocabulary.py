@@ -140,7 +140,7 @@ def key_named(name: str) -> Key[Any]:
         near = difflib.get_close_matches(name, KEYS, n=1)
         raise BadFact(
             f"no fact is named {name!r}",
-            do=f"did you mean {near[0]}?" if near else "`airwrit check-facts --keys` lists every fact",
+            do=f"did you mean {near[0]}?" if near else "`airwrit check-scenario --keys` lists every fact",
         )
     return key
 

@@ -112,7 +112,7 @@ def test_acts_are_listed(folder: Path) -> None:
         (("what-if", "sell H-01 on=soon"), "isn't a date"),
         (("what-if", 'sell "H-01'), "can't read"),
         (("what-if", "sell H-01", "--on", "2026-11-25", "--then", "2026-11-24"), "date is before"),
-        (("check-facts", "aircraft/H-09"), "Did you mean aircraft/H-02?"),
+        (("check-scenario", "aircraft/H-09"), "Did you mean aircraft/H-02?"),
         (("which-registration", "--ledger", LEDGER), "You didn't name an aircraft."),
     ],
 )
@@ -149,13 +149,13 @@ def test_whatif_says_the_same_of_a_sheet(folder: Path) -> None:
 def test_an_aircraft_of_the_ledger_is_asked_as_of_a_day_and_a_moment(folder: Path) -> None:
     first = document(folder, "history", "aircraft/H-01")["said"][-1]["recorded_at"]
     assert run(folder, "record-change", "aircraft/H-01", "owner=Fell", "--correct").returncode == 0
-    asked = ("check-facts", "aircraft/H-01", "--on", "2026-11-25")
+    asked = ("check-scenario", "aircraft/H-01", "--on", "2026-11-25")
     assert "Fell" in json.dumps(document(folder, *asked))
     then = document(folder, *asked, "--known-at", first)
     assert "Fell" not in json.dumps(then)
     assert {one["subject"] for one in then["aircraft"]} == {"aircraft/H-01"}
     named = document(
-        folder, "check-facts", "H-01", "--ledger", LEDGER, "--on", "2026-11-25", "--known-at", first
+        folder, "check-scenario", "H-01", "--ledger", LEDGER, "--on", "2026-11-25", "--known-at", first
     )
     assert named == then
 

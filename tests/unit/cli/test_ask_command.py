@@ -48,7 +48,7 @@ def said(result: Result) -> str:
 
 
 def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
-    result = run("check-facts", facts_file(tmp_path))
+    result = run("check-scenario", facts_file(tmp_path))
     assert result.return_value == 1
     assert "THE WAY: Part 48 per aircraft, filed by the organization's representative" in result.output
     assert "Today |//| Not registered, and this use" in said(result)
@@ -58,14 +58,14 @@ def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
 
 
 def test_the_document(tmp_path: Path) -> None:
-    told = json.loads(run("check-facts", facts_file(tmp_path), "--json").stdout)
+    told = json.loads(run("check-scenario", facts_file(tmp_path), "--json").stdout)
     assert (told["verdict"], told["on"], told["aircraft"][0]["way"]) == ("not_met", DAY, "organization")
     assert [row["key"] for row in told["aircraft"][0]["missing"]] == ["remote_id_way"]
     assert told["sources"][0]["name"] == "facts.toml"
 
 
 def test_the_day_of_the_command_beats_that_of_the_file(tmp_path: Path) -> None:
-    told = json.loads(run("check-facts", facts_file(tmp_path), "--on", "2016-03-30", "--json").stdout)
+    told = json.loads(run("check-scenario", facts_file(tmp_path), "--on", "2016-03-30", "--json").stdout)
     assert (told["on"], told["aircraft"][0]["ways"]["organization"]["code"]) == ("2016-03-30", "not_yet_open")
 
 
@@ -79,7 +79,7 @@ filer_old_enough = true
 """
     ways = []
     for use in ((), ("--use", "work"), ("--use", "recreation")):
-        told = json.loads(run("check-facts", facts_file(tmp_path, person), *use, "--json").stdout)
+        told = json.loads(run("check-scenario", facts_file(tmp_path, person), *use, "--json").stdout)
         ways.append(told["aircraft"][0]["way"])
     assert ways == [None, "person", "none"]
 
@@ -151,7 +151,7 @@ def test_control_signs_in_answers_are_not_printed_back() -> None:
 
 
 def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
-    result = run("check-facts", facts_file(tmp_path, FACTS + "owner_born_on = 2015-01-01\n"))
+    result = run("check-scenario", facts_file(tmp_path, FACTS + "owner_born_on = 2015-01-01\n"))
     assert "Facts we couldn't use" in result.output
     assert "Decide if the person or the organization owns it" in said(result)
     assert result.return_value == 1
@@ -169,23 +169,23 @@ def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
 )
 def test_a_file_that_cannot_be_taken(tmp_path: Path, text: str, error: type[AirwritError], says: str) -> None:
     with pytest.raises(error, match=says.replace("?", r"\?")):
-        run("check-facts", facts_file(tmp_path, text))
+        run("check-scenario", facts_file(tmp_path, text))
 
 
 def test_a_file_that_cannot_be_read(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFile):
-        run("check-facts", str(tmp_path / "none.toml"))
+        run("check-scenario", str(tmp_path / "none.toml"))
     (tmp_path / "bytes.toml").write_bytes(b"\xff\xfe\x00")
     with pytest.raises(UnreadableFile, match=r"This isn't text."):
-        run("check-facts", str(tmp_path / "bytes.toml"))
+        run("check-scenario", str(tmp_path / "bytes.toml"))
     (tmp_path / "large.toml").write_bytes(b"#" * ((1 << 20) + 1))
     with pytest.raises(UnreadableFile, match="large"):
-        run("check-facts", str(tmp_path / "large.toml"))
+        run("check-scenario", str(tmp_path / "large.toml"))
 
 
 def test_keys() -> None:
-    assert "takeoff_weight_g: number in g" in run("check-facts", "--keys").output
-    rows = json.loads(run("check-facts", "--keys", "--json").stdout)
+    assert "takeoff_weight_g: number in g" in run("check-scenario", "--keys").output
+    rows = json.loads(run("check-scenario", "--keys", "--json").stdout)
     assert {"key", "table", "unit", "meaning", "question", "rules"} <= set(rows[0])
 
 
@@ -209,7 +209,7 @@ def test_no_question_is_put_about_a_day_before_the_law_was_read() -> None:
 def test_a_weighing_in_doubt_is_not_told_as_a_day_in_doubt(tmp_path: Path) -> None:
     person = "owner_kind = 'person'\ncitizenship = 'citizen'\nfiler_old_enough = true\n"
     about = "used_for = 'recreation'\ntakeoff_weight = '249 g'\nis_registered = false\n"
-    result = run("check-facts", facts_file(tmp_path, f"[aircraft]\n{about}[owner]\n{person}"))
+    result = run("check-scenario", facts_file(tmp_path, f"[aircraft]\n{about}[owner]\n{person}"))
     assert "time isn't on file" not in said(result)
     assert said(result).count("oo close to a limit") == 1
     assert "Works either way: Part 48 recreational certificate" in said(result)
@@ -230,7 +230,7 @@ crew_fit = true
 
 
 def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
-    result = run("check-facts", facts_file(tmp_path, FLIGHT))
+    result = run("check-scenario", facts_file(tmp_path, FLIGHT))
     assert result.return_value == 1
     told = said(result)
     assert "FLIGHT for work (Part 107): Not allowed as described." in told
@@ -258,26 +258,29 @@ substantial_damage = false
 cause = "none of these"
 damaged_property = "nothing"
 """
-    told = said(run("check-facts", facts_file(tmp_path, incident), "--on", "2026-03-15", "--use", "work"))
+    told = said(run("check-scenario", facts_file(tmp_path, incident), "--on", "2026-03-15", "--use", "work"))
     assert "INCIDENT: Something is due by 2026-03-15." in told
-    late = run("check-facts", facts_file(tmp_path, incident), "--on", "2026-03-16", "--use", "work")
+    late = run("check-scenario", facts_file(tmp_path, incident), "--on", "2026-03-16", "--use", "work")
     assert late.return_value == 1
     assert "INCIDENT: Something is late or was missed." in said(late)
 
 
 def test_a_flight_counts_for_its_own_day_where_no_other_is_named(tmp_path: Path) -> None:
     flown = FLIGHT.replace(f"on = {DAY}\n", "").replace("minutes = 20", "flown_on = 2019-06-01")
-    assert json.loads(run("check-facts", facts_file(tmp_path, flown), "--json").stdout)["on"] == "2019-06-01"
     assert (
-        json.loads(run("check-facts", facts_file(tmp_path, flown), "--json", "--on", DAY).stdout)["on"] == DAY
+        json.loads(run("check-scenario", facts_file(tmp_path, flown), "--json").stdout)["on"] == "2019-06-01"
+    )
+    assert (
+        json.loads(run("check-scenario", facts_file(tmp_path, flown), "--json", "--on", DAY).stdout)["on"]
+        == DAY
     )
 
 
 def test_with_a_flight_the_aircraft_is_told_of_in_short_but_for_all(tmp_path: Path) -> None:
     both = FACTS + FLIGHT.partition("\n")[2]
     short, every = (
-        run("check-facts", facts_file(tmp_path, both)).output,
-        run("check-facts", facts_file(tmp_path, both), "--all").output,
+        run("check-scenario", facts_file(tmp_path, both)).output,
+        run("check-scenario", facts_file(tmp_path, both), "--all").output,
     )
     assert "THE WAY: Part 48 per aircraft" in short
     assert "STEPS, in order" not in short
@@ -287,7 +290,7 @@ def test_with_a_flight_the_aircraft_is_told_of_in_short_but_for_all(tmp_path: Pa
 
 def test_a_pilot_alone_can_be_asked_about(tmp_path: Path) -> None:
     text = "[pilot]\nhas_certificate = false\nsupervised = true\n"
-    result = run("check-facts", facts_file(tmp_path, text), "--on", DAY, "--use", "work")
+    result = run("check-scenario", facts_file(tmp_path, text), "--on", DAY, "--use", "work")
     assert result.return_value == 1
     assert "PERSON pilot" in said(result)
     assert "may manipulate" in said(result)
@@ -321,7 +324,7 @@ def test_a_flight_on_record_is_asked_by_its_name(tmp_path: Path) -> None:
         str(path),
     ]
     assert CliRunner().invoke(cli, record).exit_code == 0
-    result = run("check-facts", "flight/roof", "--ledger", str(path))
+    result = run("check-scenario", "flight/roof", "--ledger", str(path))
     assert result.return_value == 1
     assert "FLIGHT roof for work (Part 107): Not allowed as described." in said(result)
     flown = [
@@ -336,17 +339,17 @@ def test_a_flight_on_record_is_asked_by_its_name(tmp_path: Path) -> None:
     ]
     assert CliRunner().invoke(cli, flown).exit_code == 0
     assert (
-        json.loads(run("check-facts", "flight/roof", "--ledger", str(path), "--json").stdout)["on"]
+        json.loads(run("check-scenario", "flight/roof", "--ledger", str(path), "--json").stdout)["on"]
         == "2019-06-01"
     )
     assert (
-        json.loads(run("check-facts", "flight/roof", "--ledger", str(path), "--json", "--on", DAY).stdout)[
+        json.loads(run("check-scenario", "flight/roof", "--ledger", str(path), "--json", "--on", DAY).stdout)[
             "on"
         ]
         == DAY
     )
     with pytest.raises(UsageError, match=r"Did you mean flight/roof\?"):
-        run("check-facts", "flight/rooof", "--ledger", str(path))
+        run("check-scenario", "flight/rooof", "--ledger", str(path))
 
 
 def test_whose_name_obeys_the_aircraft_told_of(tmp_path: Path) -> None:
@@ -392,11 +395,11 @@ def test_whose_name_takes_facts_that_do_not_name_the_owner(tmp_path: Path) -> No
 def test_a_destroyed_aircraft_is_canceled(tmp_path: Path) -> None:
     """14 CFR 48.115(b)(2)."""
     gone = FACTS.replace("is_registered = false", "is_registered = true\ndestroyed_on = 2026-11-20")
-    result = run("check-facts", facts_file(tmp_path, gone))
+    result = run("check-scenario", facts_file(tmp_path, gone))
     assert "WHAT TO DO: Cancel its registration" in result.output
     assert "THE WAYS" not in result.output
     assert (
-        json.loads(run("check-facts", facts_file(tmp_path, gone), "--json").stdout)["aircraft"][0]["gone"][
+        json.loads(run("check-scenario", facts_file(tmp_path, gone), "--json").stdout)["aircraft"][0]["gone"][
             "what"
         ]
         == "destroyed"

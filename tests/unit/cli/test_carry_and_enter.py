@@ -99,20 +99,20 @@ def test_wrong_use_is_one_line_and_keeps_nothing(folder: Path, arguments: tuple[
 
 
 def test_a_pack_is_written_for_phone_and_paper(folder: Path) -> None:
-    done = run(folder, "papers", "Ivo Brask", *ON, "--aircraft", "H-03", "--pdf", "pack.pdf")
+    done = run(folder, "pilot-papers", "Ivo Brask", *ON, "--aircraft", "H-03", "--pdf", "pack.pdf")
     assert done.returncode == 3, done.stderr
     page = (folder / "carry-ivo-brask-2026-03-03.html").read_text(encoding="utf-8")
     assert "0000001" in page
     assert (folder / "pack.pdf").read_bytes().startswith(b"%PDF")
-    assert "No pilot is named 'Zed'." in run(folder, "papers", "Zed", *ON).stderr
+    assert "No pilot is named 'Zed'." in run(folder, "pilot-papers", "Zed", *ON).stderr
     for name in ("carry-ivo-brask-2026-03-03.html", "pack.pdf"):
         assert (folder / name).stat().st_mode & 0o777 == 0o600
 
 
 def test_the_pilot_may_be_written_in_any_case(folder: Path) -> None:
-    pack = told(folder, "papers", "  ivo   BRASK", *ON)
+    pack = told(folder, "pilot-papers", "  ivo   BRASK", *ON)
     assert pack["pilot"]["subject"] == "person/Ivo Brask"
-    assert "Did you mean 'Ivo Brask'?" in run(folder, "papers", "Ivo Brusk", *ON).stderr
+    assert "Did you mean 'Ivo Brask'?" in run(folder, "pilot-papers", "Ivo Brusk", *ON).stderr
 
 
 HANDED = {

@@ -12,7 +12,7 @@ from tests.unit.cli.test_blank_command import CREW
 from tests.unit.cli.test_ledger_commands import document
 
 GIVEN = {
-    "carry pack": (("papers", "Jo Test", "--out", "p.html", "--pdf", "p.pdf"), ["p.html", "p.pdf"]),
+    "carry pack": (("pilot-papers", "Jo Test", "--out", "p.html", "--pdf", "p.pdf"), ["p.html", "p.pdf"]),
     "workbook": (("today", "--xlsx", "s.xlsx"), ["s.xlsx"]),
     "calendar": (("deadlines", "--ics", "d.ics"), ["d.ics"]),
     "worksheet": (("registration-sheets", "--all", "--out", "w.pdf"), ["w.pdf"]),
@@ -46,7 +46,11 @@ def test_what_a_command_gives_out_is_listed(program: Path, what: str) -> None:
 
 
 def test_a_pack_is_listed_for_those_it_is_about(program: Path) -> None:
-    assert run(program, "papers", "Al Test", "--aircraft", "T-1", "--out", "al.html").returncode in (0, 1, 3)
+    assert run(program, "pilot-papers", "Al Test", "--aircraft", "T-1", "--out", "al.html").returncode in (
+        0,
+        1,
+        3,
+    )
     assert beyond(program, "Al Test") == [("carry pack", "al.html")]
     assert beyond(program, "Jo Test") == [("carry pack", "al.html")]  # owns the aircraft in it
     (program / "more.csv").write_text("Name,Role,Born\nBo Test,pilot,1992-03-04\n", encoding="utf-8")

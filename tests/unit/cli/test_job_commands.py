@@ -42,11 +42,11 @@ def test_a_renewal_goes_by_the_name_of_an_aircraft_too(tmp_path: Path) -> None:
 
 def test_what_cannot_be_is_one_line(tmp_path: Path) -> None:
     for words, told in (
-        (("leave", "Nobody"), "no person on file"),
-        (("leave",), "Nobody was named."),
+        (("person-leaves", "Nobody"), "no person on file"),
+        (("person-leaves",), "Nobody was named."),
         (("renew", "which=FA00TEST99"), "isn't one of the choices"),
-        (("join", "Rowan", "colour=red"), "There is no field"),
-        (("join", "Rowan", "crew_role=sailor"), "isn't one of the choices"),
+        (("new-person", "Rowan", "colour=red"), "There is no field"),
+        (("new-person", "Rowan", "crew_role=sailor"), "isn't one of the choices"),
         (("new-aircraft", "model=Korrin Sarvo 4"), "Fill this in"),
     ):
         done = run(tmp_path, *words, "--yes")
@@ -63,7 +63,7 @@ def test_on_a_terminal_it_asks_one_by_one(tmp_path: Path) -> None:
         patch("click.prompt", lambda *_, **__: next(answers)),
         patch("click.confirm", lambda *_, **__: True),
     ):
-        done = run(tmp_path, "join", "Rowan")
+        done = run(tmp_path, "new-person", "Rowan")
     assert done.returncode == 0, done.stderr
     assert "What do they do?" in done.stdout
     assert "Saved in program.airwrit as entry 1" in done.stdout
@@ -73,7 +73,13 @@ def test_a_flight_of_what_is_not_ok_says_so_before_it_is_saved(tmp_path: Path) -
     assert run(tmp_path, *NEW, "--yes").returncode == 0  # not marked, no Remote ID on file
     assert (
         run(
-            tmp_path, "join", "Rowan", "joined_on=2026-11-01", "flies_for=work", "has_certificate=no", "--yes"
+            tmp_path,
+            "new-person",
+            "Rowan",
+            "joined_on=2026-11-01",
+            "flies_for=work",
+            "has_certificate=no",
+            "--yes",
         ).returncode
         == 0
     )

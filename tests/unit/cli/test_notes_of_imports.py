@@ -35,7 +35,7 @@ TELLING = (
     ("what-if", "sell aircraft/H-01"),
     ("proof", "aircraft/H-01"),
     ("import", "fleet.csv"),
-    ("check-facts", "aircraft/H-01"),
+    ("check-scenario", "aircraft/H-01"),
 )
 
 

@@ -33,7 +33,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     made = tmp_path_factory.mktemp("proofs")
     assert run(made, "demo", "--on", "2026-11-25").returncode == 0
     assert run(made, "import", "tarn-and-fell.xlsx", "--yes", "--by", "ada").returncode in (0, 3)
-    for arguments in (("signing-key",), ("tamper-seal", NOTE, "--print", "checkpoint.pdf")):
+    for arguments in (("signing-key",), ("seal-records", NOTE, "--print", "checkpoint.pdf")):
         done = run(made, *arguments)
         assert done.returncode == 0, done.stderr
     done = run(made, "proof", "aircraft/Alder 1", "--on", "2026-11-25", "--out", PROOF)
@@ -67,7 +67,7 @@ def test_a_key_is_for_its_owner_alone_and_never_printed_nor_replaced(folder: Pat
 def test_a_key_that_others_may_read_signs_nothing(folder: Path, tmp_path: Path) -> None:
     (tmp_path / "open.key").write_bytes((folder / KEY).read_bytes())
     (tmp_path / "open.key").chmod(0o644)
-    done = run(folder, "tamper-seal", "--sign-with", str(tmp_path / "open.key"))
+    done = run(folder, "seal-records", "--sign-with", str(tmp_path / "open.key"))
     assert (done.returncode, done.stdout) == (2, "")
     assert "Other people can read" in done.stderr
 
@@ -76,12 +76,12 @@ def test_a_checkpoint_is_signed_and_printed(folder: Path) -> None:
     note = note_of((folder / NOTE).read_text(encoding="utf-8"))
     key = public_key_of((folder / "key.pub").read_text(encoding="utf-8"))
     assert how_signed(note, [key]) is Signed.GOOD
-    assert run(folder, "tamper-seal").stdout == (folder / NOTE).read_text(encoding="utf-8")
+    assert run(folder, "seal-records").stdout == (folder / NOTE).read_text(encoding="utf-8")
     assert (folder / "checkpoint.pdf").read_bytes().startswith(b"%PDF-")
 
 
 def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -> None:
-    assert run(folder, "tamper-seal", "--check", NOTE).returncode == 0
+    assert run(folder, "seal-records", "--check", NOTE).returncode == 0
     text = (folder / NOTE).read_text(encoding="utf-8")
     for name, made, code in (
         ("unsigned", text.split("\n\n")[0] + "\n", 3),
@@ -90,7 +90,7 @@ def test_a_checkpoint_is_held_against_the_ledger(folder: Path, tmp_path: Path) -
         ("none", "hello", 2),
     ):
         (tmp_path / name).write_bytes(made.encode())
-        done = run(folder, "tamper-seal", "--check", str(tmp_path / name))
+        done = run(folder, "seal-records", "--check", str(tmp_path / name))
         assert done.returncode == code, (name, done.stdout, done.stderr)
 
 

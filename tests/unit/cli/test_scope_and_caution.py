@@ -27,11 +27,11 @@ JUDGED: tuple[tuple[str, ...], ...] = (
     ("number-labels", *DAY, "--out", "m.pdf"),
     ("record-change", "sell", "Alder 2"),
     ("renew", "FA00TEST03", "renewed_on=2026-11-25"),
-    ("join", "Jo Test", "crew_role=pilot"),
+    ("new-person", "Jo Test", "crew_role=pilot"),
     ("aircraft", "Alder 1", *DAY),
     ("person", "Nela Quist", *DAY),
     ("what-if", "sell aircraft/Alder\\ 1", *DAY),
-    ("papers", "Nela Quist", *DAY, "--aircraft", "Alder 1"),
+    ("pilot-papers", "Nela Quist", *DAY, "--aircraft", "Alder 1"),
     ("proof", "aircraft/Alder 1", *DAY, "--out", "p.pdf"),
     ("check-proof", "proof.pdf"),
 )
@@ -42,7 +42,7 @@ RECORDED: tuple[tuple[str, ...], ...] = (
     ("history", "aircraft/Alder 1"),
     ("flight-hours", *DAY),
 )
-ANSWERED: tuple[tuple[str, ...], ...] = (("check-facts", "facts.toml"), ("over-people",))
+ANSWERED: tuple[tuple[str, ...], ...] = (("check-scenario", "facts.toml"), ("over-people",))
 PLANNED = "38.5, -98.5|--radius|500|--from|2026-11-25 10:00|--until|10:30|--height|200|--for|work"
 BEFORE_A_FLIGHT = (("before-flight", *PLANNED.split("|"), "--aircraft", "Alder 1", "--pilot", "Nela Quist"),)
 SCOPES = (

@@ -104,4 +104,4 @@ def test_an_unknown_name_meets_the_nearest() -> None:
     assert str(near.value) == "No fact is named 'expires_no'. Did you mean expires_on?"
     with pytest.raises(BadFact) as far:
         key_named("xyzzy")
-    assert str(far.value) == "No fact is named 'xyzzy'. `airwrit check-facts --keys` lists every fact."
+    assert str(far.value) == "No fact is named 'xyzzy'. `airwrit check-scenario --keys` lists every fact."

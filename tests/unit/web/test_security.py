@@ -116,10 +116,10 @@ def test_no_path_leads_out_of_what_is_served(visitor: Visitor, path: str) -> Non
 def test_a_name_cannot_break_a_header(visitor: Visitor) -> None:
     client = visitor()
     for pilot in ('x"; filename=evil.exe', "Nela Quist\r\nset-cookie: a=b", "\u202eexe.\u4e2d"):
-        answer = client.get(f"/papers/html?pilot={quote(pilot)}")
+        answer = client.get(f"/pilot-papers/html?pilot={quote(pilot)}")
         assert "set-cookie" not in answer.headers
         assert "evil" not in answer.headers.get("content-disposition", "")
-    saved = client.get("/papers/html?pilot=Nela%20Quist&aircraft=Alder%201")
+    saved = client.get("/pilot-papers/html?pilot=Nela%20Quist&aircraft=Alder%201")
     assert re.fullmatch(r"attachment; filename\*=UTF-8''[\w.%-]+\.html", saved.headers["content-disposition"])
     assert saved.headers["content-type"] == "application/octet-stream"
 

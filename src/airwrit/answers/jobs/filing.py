@@ -49,9 +49,9 @@ def _acts(asked: JobAsked, filled: JobFilled) -> Sequence[ActRequest]:
 
 
 FILE_CHANGES = Job(
-    "file-changes",
+    "filed-with-faa",
     "registration",
-    "File changes",
+    "Filed with the FAA",
     "Record that you notified the FAA of a change.",
     False,
     _steps,

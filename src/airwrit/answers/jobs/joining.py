@@ -62,5 +62,13 @@ def _acts(asked: JobAsked, filled: JobFilled) -> Sequence[ActRequest]:
     return found
 
 
-JOIN = Job("join", "person", "Join", "Add someone who joins the program or comes back.", True, _steps, _acts)
+JOIN = Job(
+    "new-person",
+    "person",
+    "New person",
+    "Add someone who joins the program or comes back.",
+    True,
+    _steps,
+    _acts,
+)
 """The job."""

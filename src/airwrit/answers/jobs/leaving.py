@@ -104,9 +104,9 @@ def _handing_over(asked: JobAsked, filled: JobFilled) -> Iterator[ActRequest]:
 
 
 LEAVE = Job(
-    "leave",
+    "person-leaves",
     "person",
-    "Leave",
+    "Person leaves",
     "Record that someone left the program, and hand over what they had.",
     False,
     _steps,

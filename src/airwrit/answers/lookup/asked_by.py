@@ -31,7 +31,7 @@ class AskedBy(NamedTuple):
 def asked_by(rule: Rule) -> tuple[AskedBy, ...]:
     """The commands that ask a rule. A file of facts can ask every one; what a program's standing needs is asked by it too."""
     tables = _TABLES.get(rule.about) or tuple(name for name, kind in TABLES.items() if kind == rule.about)
-    found = [AskedBy("check-facts", tables, "FACTS.toml")]
+    found = [AskedBy("check-scenario", tables, "FACTS.toml")]
     if rule in WAYS.values():
         found.insert(0, AskedBy("which-registration"))
     if rule in ASKED.get(rule.about, ()):
@@ -40,7 +40,7 @@ def asked_by(rule: Rule) -> tuple[AskedBy, ...]:
 
 
 def in_words(asked: AskedBy) -> str:
-    """The command with the tables it wants: `airwrit check-facts FACTS.toml with [incident]`."""
+    """The command with the tables it wants: `airwrit check-scenario FACTS.toml with [incident]`."""
     if not asked.tables:
         return asked.command
     *first, last = (f"[{table}]" for table in asked.tables)

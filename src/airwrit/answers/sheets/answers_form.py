@@ -42,7 +42,7 @@ def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
 def _column(number: int, column: Column) -> Iterator[str]:
     example = f"  For example: {_plain(column.example)}" if column.example else ""
     yield f"# {number}. What does column {column.place}, {_plain(column.heading)!r}, hold?{example}"
-    yield f"#    {_plain(column.why)}. Name a fact of `airwrit check-facts --keys`, or: ignore"
+    yield f"#    {_plain(column.why)}. Name a fact of `airwrit check-scenario --keys`, or: ignore"
     yield "[[column]]"
     yield f"sheet = {_quoted(column.name)}"
     yield f"heading = {_quoted(column.heading)}"

@@ -39,7 +39,7 @@ _SOON = 14
 _AT_ONCE = 200
 _JOBS = {
     "renew": ("renew", "Renew", "Renew {}"),
-    "file_change": ("file-changes", "File the change", "File {} changes"),
+    "file_change": ("filed-with-faa", "File the change", "File {} changes"),
 }
 """The jobs that take many at once, by cause: the page, and its words for one and for many."""
 

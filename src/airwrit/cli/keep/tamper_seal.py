@@ -1,4 +1,4 @@
-"""`airwrit tamper-seal`: the head of the log as a note to keep elsewhere, and such a note held against the ledger."""
+"""`airwrit seal-records`: the head of the log as a note to keep elsewhere, and such a note held against the ledger."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def command(
 
     \b
     Example:
-      airwrit tamper-seal 2026-11-25.checkpoint --print checkpoint.pdf
+      airwrit seal-records 2026-11-25.checkpoint --print checkpoint.pdf
     """
     path = ledger_path(ledger)
     if noted is not None:

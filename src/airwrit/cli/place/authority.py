@@ -1,4 +1,4 @@
-"""`airwrit authority`: whether a paper on file covers a planned flight, field by field, and what a request asks."""
+"""`airwrit check-authorization`: whether a paper on file covers a planned flight, field by field, and what a request asks."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ def command(
 
     \b
     Example:
-      airwrit authority bridge-flight.toml --at 2026-12-05T10:00-05:00
+      airwrit check-authorization bridge-flight.toml --at 2026-12-05T10:00-05:00
     """
     answer = _answer(facts, on, at, ledger, known_at)
     if as_json:

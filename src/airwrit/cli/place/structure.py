@@ -1,4 +1,4 @@
-"""`airwrit structure`: how high a flight may go beside a structure, and what wins over it."""
+"""`airwrit height-near-tower`: how high a flight may go beside a structure, and what wins over it."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ def command(
 
     \b
     Example:
-      airwrit structure 36.0542, -79.9792 --top 1200 --area "36.0542, -79.9792 within 350 ft" --height 1600 --uncontrolled
+      airwrit height-near-tower 36.0542, -79.9792 --top 1200 --area "36.0542, -79.9792 within 350 ft" --height 1600
     """
     answer = structure_of(
         StructureAsked(

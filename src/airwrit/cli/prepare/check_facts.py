@@ -1,4 +1,4 @@
-"""`airwrit check-facts`: what the rules say about an aircraft, a flight or an incident told in a file or on record."""
+"""`airwrit check-scenario`: what the rules say about an aircraft, a flight or an incident told in a file or on record."""
 
 from __future__ import annotations
 
@@ -55,9 +55,9 @@ def command(
 
     \b
     Examples:
-      airwrit check-facts survey-drone.toml --on 2026-11-25
-      airwrit check-facts roof-flight.toml --at 2026-11-25T16:30:00-06:00
-      airwrit check-facts aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
+      airwrit check-scenario survey-drone.toml --on 2026-11-25
+      airwrit check-scenario roof-flight.toml --at 2026-11-25T16:30:00-06:00
+      airwrit check-scenario aircraft/H-03 --on 2022-05-10 --known-at 2022-05-10T12:00Z
     """
     if keys:
         rows = keys_json()

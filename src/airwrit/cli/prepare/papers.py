@@ -1,4 +1,4 @@
-"""`airwrit papers`: the pilot's pack for a day, as one file for the phone and as a paper."""
+"""`airwrit pilot-papers`: the pilot's pack for a day, as one file for the phone and as a paper."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def command(
 
     \b
     Example:
-      airwrit papers "Ivo Brask" --aircraft H-03 --on 2026-11-25 --pdf pack.pdf
+      airwrit pilot-papers "Ivo Brask" --aircraft H-03 --on 2026-11-25 --pdf pack.pdf
     """
     pack = carry_pack(fleet.standing(), pilot, only, whom)
     saved = now().astimezone()

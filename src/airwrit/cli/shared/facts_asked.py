@@ -114,7 +114,7 @@ def _from_file(path: Path, on: date | None, at: datetime | None, use: UsedFor | 
         raise UsageError(
             "the file has no facts",
             where=path.name,
-            do="add a table such as [aircraft] or [flight]. `airwrit check-facts --keys` lists every fact",
+            do="add a table such as [aircraft] or [flight]. `airwrit check-scenario --keys` lists every fact",
         )
     state, problems = contradictions(state, now().astimezone().date())
     return ask(state, problems, (source,), use=use)

@@ -38,7 +38,7 @@ def _instead(name: str, kind: str) -> str:
         return f"did you mean {like[0]}?"
     like = like or (own if len(own) <= _ALL_TOLD else [])
     told = f"similar facts of this kind: {', '.join(like)}. " if like else ""
-    return f"{told}`airwrit check-facts --keys` lists every fact"
+    return f"{told}`airwrit check-scenario --keys` lists every fact"
 
 
 def value_typed(key: Key[Any], text: str) -> Raw:

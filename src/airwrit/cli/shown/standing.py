@@ -287,7 +287,7 @@ def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
     print_rows(lines, (-12, 22, 40, 38), out)
     out.print(
         "Add a column with that name to the sheet, or enter the fact with `airwrit record-change SUBJECT FACT=VALUE`."
-        " `airwrit check-facts --keys` lists every fact and its choices."
+        " `airwrit check-scenario --keys` lists every fact and its choices."
     )
 
 

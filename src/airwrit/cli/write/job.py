@@ -1,4 +1,4 @@
-"""`airwrit new-aircraft`, `renew`, `file-changes`, `join` and `leave`: a job from beginning to end, asked one by one."""
+"""`airwrit new-aircraft`, `renew`, `filed-with-faa`, `join` and `leave`: a job from beginning to end, asked one by one."""
 
 from __future__ import annotations
 
@@ -233,6 +233,8 @@ new_aircraft = _command(
     " issued_on=2026-12-01",
 )
 renew = _command(JOBS["renew"], 'airwrit renew FA00TEST03 "Alder 2" renewed_on=2026-11-25')
-file_changes = _command(JOBS["file-changes"], "airwrit file-changes filed_on=2026-11-25")
-join = _command(JOBS["join"], 'airwrit join "Nela Quist" crew_role=pilot flies_for=work')
-leave = _command(JOBS["leave"], 'airwrit leave "Maris Tolland" left_on=2026-11-25 taker="Nela Quist"')
+file_changes = _command(JOBS["filed-with-faa"], "airwrit filed-with-faa filed_on=2026-11-25")
+join = _command(JOBS["new-person"], 'airwrit new-person "Nela Quist" crew_role=pilot flies_for=work')
+leave = _command(
+    JOBS["person-leaves"], 'airwrit person-leaves "Maris Tolland" left_on=2026-11-25 taker="Nela Quist"'
+)

@@ -222,7 +222,7 @@ def _key(name: str, where: str) -> Key[Any]:
         raise BadFact(
             f"no fact is named {name!r}",
             where=where,
-            do=f"did you mean {near[0]}?" if near else "`airwrit check-facts --keys` lists every fact",
+            do=f"did you mean {near[0]}?" if near else "`airwrit check-scenario --keys` lists every fact",
         )
     return TOLD_KEYS[full]
 

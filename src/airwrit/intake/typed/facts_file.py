@@ -238,7 +238,7 @@ def _key(name: str, row: _Row) -> Key[Any]:
         near = difflib.get_close_matches(name, own, n=1) or difflib.get_close_matches(name, TOLD_KEYS, n=1)
         raise BadFact(
             f"no fact is named {name!r}",
-            do=f"did you mean {near[0]}?" if near else "`airwrit check-facts --keys` lists every fact",
+            do=f"did you mean {near[0]}?" if near else "`airwrit check-scenario --keys` lists every fact",
         )
     key = key_named(name)
     if key.table != row.table and not {key.table, row.table} <= FLIGHT_TABLES:

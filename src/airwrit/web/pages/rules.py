@@ -27,7 +27,7 @@ _SUBJECTS = {
 _PAGES = {
     "airwrit today": "/today",
     "airwrit which-registration": "/which-registration",
-    "airwrit check-facts FACTS.toml": "/check-facts",
+    "airwrit check-scenario FACTS.toml": "/check-scenario",
 }
 
 

@@ -48,7 +48,7 @@ class Page(NamedTuple):
     scope: str = SCOPE
 
 
-JOB_NAMES = ("new-aircraft", "renew", "file-changes", "join", "leave")
+JOB_NAMES = ("new-aircraft", "renew", "filed-with-faa", "new-person", "person-leaves")
 """The jobs that have a page from beginning to end; the module behind them knows each by its name."""
 
 FIRST = "/today"
@@ -71,7 +71,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Incident", "/incident", "whom to notify, and by when"),
     ),
     (
-        Name("Papers to carry", "/papers", "a pilot's papers, on a phone or in print"),
+        Name("Papers to carry", "/pilot-papers", "a pilot's papers, on a phone or in print"),
         Name("Import", "/import", "a spreadsheet, or flights from a phone"),
         Name("Proof", "/proof", "the status on a day, as a PDF to check"),
         Name("Reports", "/reports", "a month, a year, an insurer's and others"),
@@ -86,7 +86,7 @@ NAMES: tuple[tuple[Name, ...], ...] = (
         Name("Daylight", "/daylight", "sunrise, sunset, twilight and night"),
         Name("Airspace", "/airspace", "the airspace on file at a place"),
         Name("Weather", "/weather", "a METAR or TAF in plain words"),
-        Name("Authority", "/authority", "if an authorization covers a flight"),
+        Name("Check an authorization", "/check-authorization", "if an authorization covers a flight"),
         Name("Terrain", "/terrain", "how high the ground is"),
         Name("Way home", "/way-home", "if the battery lasts to fly home"),
         Name("Over people", "/over-people", "which categories allow it"),
@@ -123,12 +123,12 @@ PAGES: tuple[Page, ...] = (
     ),
     Page("/proof", "proof", "show", "act", of_facts=True),
     Page("/check-proof", "proof", "show_verify", "verify", files=True),
-    Page("/tamper-seal", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS),
+    Page("/seal-records", "proof", "show_checkpoint", "checkpoint", of_facts=True, scope=SCOPE_OF_RECORDS),
     Page("/incident", "write.incident", "show", "act", files=True, scope=SCOPE_OF_INCIDENT),
     Page("/notice-sent/{incident:path}", "write.notice_sent", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/which-registration", "prepare.which_registration", "show", "act", scope=SCOPE_OF_ANSWERS),
     Page("/which-registration.pdf", "prepare.which_registration", "save"),
-    Page("/check-facts", "prepare.check_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
+    Page("/check-scenario", "prepare.check_facts", "show", "act", files=True, scope=SCOPE_OF_ANSWERS),
     Page("/whose-name", "prepare.whose_name", scope=SCOPE_OF_ANSWERS),
     Page(
         "/which-registration/{subject:path}", "prepare.which_registration", "show_of", scope=SCOPE_OF_ANSWERS
@@ -140,7 +140,7 @@ PAGES: tuple[Page, ...] = (
     Page("/airspace", "place.airspace", scope=SCOPE_OF_AIRSPACE),
     Page("/way-home", "place.way_home", scope=SCOPE_OF_HOME),
     Page("/weather", "place.weather", "show", "act", scope=SCOPE_OF_WEATHER),
-    Page("/authority", "place.authority", of_facts=True, scope=SCOPE_OF_AUTHORITY),
+    Page("/check-authorization", "place.authority", of_facts=True, scope=SCOPE_OF_AUTHORITY),
     Page("/terrain", "place.terrain", scope=SCOPE_OF_TERRAIN),
     Page("/over-people", "place.over_people", scope=SCOPE_OF_ANSWERS),
     Page("/batteries", "upkeep", "show_batteries", of_facts=True),
@@ -153,8 +153,8 @@ PAGES: tuple[Page, ...] = (
     Page("/what-if", "write.what_if", of_facts=True),
     Page("/log-flight", "write.log_flight", "show", "act", of_facts=True, scope=SCOPE_OF_RECORDS),
     Page("/release/{aircraft:path}", "write.release", "show", "act", scope=SCOPE_OF_RECORDS),
-    Page("/papers", "prepare.papers", of_facts=True),
-    Page("/papers/{kind}", "prepare.papers", "save"),
+    Page("/pilot-papers", "prepare.papers", of_facts=True),
+    Page("/pilot-papers/{kind}", "prepare.papers", "save"),
     Page("/import", "write.import_file", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
     Page("/first-run", "write.first_run", "show", "act", scope=""),
     Page("/rules", "rules", scope=""),

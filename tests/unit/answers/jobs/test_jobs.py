@@ -199,7 +199,7 @@ LEAVER = [
 
 
 def test_one_person_takes_over_all_that_a_leaver_had_in_one_entry() -> None:
-    plan = planned("leave", LEAVER, {"taker": ["Nela"]}, "person/Maris")
+    plan = planned("person-leaves", LEAVER, {"taker": ["Nela"]}, "person/Maris")
     assert len(plan.taking.drafts) == 1
     state = state_of(plan.after, ON, NOW)
     held = {
@@ -216,18 +216,18 @@ def test_one_person_takes_over_all_that_a_leaver_had_in_one_entry() -> None:
 
 
 def test_one_thing_may_go_to_somebody_else_and_what_goes_to_nobody_stays() -> None:
-    state = state_of(planned("leave", LEAVER, {"papers_to": ["Pax"]}, "person/Maris").after, ON, NOW)
+    state = state_of(planned("person-leaves", LEAVER, {"papers_to": ["Pax"]}, "person/Maris").after, ON, NOW)
     assert state.held["paper/W-1"][KEYS["paper_responsible"]].value == "Pax"
     assert state.held[f"owner/{FIRM}"][KEYS["registry_login_holder"]].value == "Maris"
 
 
 def test_who_leaves_takes_over_nothing() -> None:
-    steps = JOBS["leave"].steps(asked(LEAVER, "person/Maris"))
+    steps = JOBS["person-leaves"].steps(asked(LEAVER, "person/Maris"))
     assert "taker" in missing_in(steps, JobFilled({"taker": ["Maris"], "left_on": ["2026-12-01"]}))
 
 
 def test_a_visual_observer_joins_and_is_asked_for_no_certificate() -> None:
-    plan = planned("join", OTHER, {"name": ["Rowan"], "crew_role": ["visual observer"]})
+    plan = planned("new-person", OTHER, {"name": ["Rowan"], "crew_role": ["visual observer"]})
     row = next(row for row in standing_after(plan).rows if row.subject == "person/Rowan")
     assert row.headline is Headline.NOT_JUDGED
 
@@ -235,7 +235,7 @@ def test_a_visual_observer_joins_and_is_asked_for_no_certificate() -> None:
 def test_a_pilot_joins_with_a_training_in_one_entry() -> None:
     said = {"name": ["Rowan"], "flies_for": ["work"], "has_certificate": ["yes"]}
     said |= {"kind": ["initial test"], "completed_on": ["2026-03-01"]}
-    plan = planned("join", OTHER, said)
+    plan = planned("new-person", OTHER, said)
     assert len(plan.taking.drafts) == 1
     found = {f.rule.name: f.verdict.value for f in standing_after(plan).report.counted}
     assert found["recency"] == "met"
@@ -243,14 +243,14 @@ def test_a_pilot_joins_with_a_training_in_one_entry() -> None:
 
 def test_a_training_needs_its_kind_and_its_day() -> None:
     with pytest.raises(AirwritError):
-        JOBS["join"].acts(
+        JOBS["new-person"].acts(
             asked(OTHER), JobFilled({"name": ["Rowan"], "crew_role": ["pilot"], "kind": ["initial test"]})
         )
 
 
 def test_changes_of_many_registrations_are_filed_in_one_entry() -> None:
-    known = planned("leave", LEAVER, {"taker": ["Nela"]}, "person/Maris").after
-    plan = planned("file-changes", known, {})
+    known = planned("person-leaves", LEAVER, {"taker": ["Nela"]}, "person/Maris").after
+    plan = planned("filed-with-faa", known, {})
     assert [deed.subject for deed in plan.deeds] == ["registration/FA00TEST03"]
     assert len(plan.taking.drafts) == 1
-    assert fields_of(JOBS["file-changes"].steps(asked(plan.after))) == ()
+    assert fields_of(JOBS["filed-with-faa"].steps(asked(plan.after))) == ()

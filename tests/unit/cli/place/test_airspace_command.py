@@ -141,7 +141,7 @@ def test_the_facts_are_those_that_rules_ask_for(folder: Path) -> None:
         "map_cell": [{"cell_number_ft": 100}, {"cell_number_ft": 200}],
     }
     (folder / "facts.toml").write_text(f'{told.stdout}\n[flight]\nheight_agl_ft = "90"\n', encoding="utf-8")
-    ruled = run(folder, "check-facts", "facts.toml", "--on", "2026-11-25", "--json")
+    ruled = run(folder, "check-scenario", "facts.toml", "--on", "2026-11-25", "--json")
     told_of = json.loads(ruled.stdout)["findings"]
     findings = [one for one in told_of if one["rule"] == "facility_map_lowest"]
     assert [(one["verdict"], one["code"], one["value"]) for one in findings] == [

@@ -1,4 +1,4 @@
-"""`airwrit authority` as a user meets it: a file of facts, papers of the records, a request, JSON, exit codes."""
+"""`airwrit check-authorization` as a user meets it: a file of facts, papers of the records, a request, JSON, exit codes."""
 
 from __future__ import annotations
 
@@ -36,15 +36,15 @@ authorized_area = "36.05, -79.98 within 1 km"
 def test_words_json_and_exit_codes(tmp_path: Path) -> None:
     facts = tmp_path / "flight.toml"
     facts.write_text(FLIGHT + PAPER, encoding="utf-8")
-    done = run(tmp_path, "authority", "flight.toml")
+    done = run(tmp_path, "check-authorization", "flight.toml")
     assert done.returncode == 0
     assert "Covered. Authorization L1 covers this flight on every point." in done.stdout
     assert "Set to 49.2 ft (15 m). That is within 50 ft (15.2 m)." in " ".join(done.stdout.split())
     facts.write_text(FLIGHT, encoding="utf-8")
-    bare = run(tmp_path, "authority", "flight.toml")
+    bare = run(tmp_path, "check-authorization", "flight.toml")
     assert (bare.returncode, "none is on file" in bare.stdout) == (1, True)
     facts.write_text((FLIGHT + PAPER).replace("17:00:00", "15:00:00"), encoding="utf-8")
-    document = json.loads(run(tmp_path, "authority", "flight.toml", "--json").stdout)
+    document = json.loads(run(tmp_path, "check-authorization", "flight.toml", "--json").stdout)
     assert document["verdict"] == "not_met"
     assert document["papers"][0]["uncovered"] == ["end"]
 
@@ -56,16 +56,16 @@ def test_a_paper_of_the_records(tmp_path: Path) -> None:
     assert run(tmp_path, "record-change", "paper/L1", *told, "--yes", "--clock-is-right").returncode == 0
     (tmp_path / "flight.toml").write_text(FLIGHT, encoding="utf-8")
     ledger = next(tmp_path.glob("*.airwrit"), tmp_path / "program.airwrit").name
-    done = run(tmp_path, "authority", "flight.toml", "--ledger", ledger)
+    done = run(tmp_path, "check-authorization", "flight.toml", "--ledger", ledger)
     assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_the_request_and_what_is_refused(tmp_path: Path) -> None:
     facts = tmp_path / "flight.toml"
     facts.write_text(FLIGHT, encoding="utf-8")
-    text = " ".join(run(tmp_path, "authority", "flight.toml", "--request").stdout.split())
+    text = " ".join(run(tmp_path, "check-authorization", "flight.toml", "--request").stdout.split())
     assert "36.05, -79.98 within 300 m" in text
     assert "Until then it grants nothing." in text
     facts.write_text(PAPER, encoding="utf-8")
-    refused = run(tmp_path, "authority", "flight.toml")
+    refused = run(tmp_path, "check-authorization", "flight.toml")
     assert (refused.returncode, "he file has no flight" in refused.stderr) == (2, True)

@@ -1,4 +1,4 @@
-"""`airwrit structure` and `airwrit line-of-sight` as a user meets them."""
+"""`airwrit height-near-tower` and `airwrit line-of-sight` as a user meets them."""
 
 from __future__ import annotations
 
@@ -9,7 +9,15 @@ import pytest
 
 from tests.unit.cli.command import run
 
-TOWER = ("structure", "36.0542,", "-79.9792", "--area", "36.0542, -79.9792 within 350 ft", "--height", "1600")
+TOWER = (
+    "height-near-tower",
+    "36.0542,",
+    "-79.9792",
+    "--area",
+    "36.0542, -79.9792 within 350 ft",
+    "--height",
+    "1600",
+)
 
 
 @pytest.mark.parametrize(

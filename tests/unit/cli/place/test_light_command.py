@@ -57,7 +57,7 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
     done = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:50-07:00", "--facts")
     facts = f'on = "2026-12-01T16:50:00-07:00"\n[flight]\nflight_under = "Part 107"\n{done.stdout}'
     (tmp_path / "facts.toml").write_text(facts, encoding="utf-8")
-    asked = run(tmp_path, "check-facts", "facts.toml", "--json")
+    asked = run(tmp_path, "check-scenario", "facts.toml", "--json")
     found = {one["rule"]: one for one in json.loads(asked.stdout)["findings"] if one["use"] == "work"}
     assert found["twilight_lights"]["why"] == "missing"
     assert found["night_lights"]["code"] == "not_night"

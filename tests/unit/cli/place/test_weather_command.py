@@ -93,13 +93,13 @@ def test_the_facts_are_taken_by_ask(tmp_path: Path) -> None:
     facts = run(tmp_path, "weather", *arguments).stdout
     head = 'on = "2026-12-12T19:10:00+00:00"\n[aircraft]\nused_for = "work"\n[flight]\nflight_under = "Part 107"\n'
     (tmp_path / "facts.toml").write_text(head + facts.replace("# below", "below"), encoding="utf-8")
-    asked = json.loads(run(tmp_path, "check-facts", "facts.toml", "--json").stdout)
+    asked = json.loads(run(tmp_path, "check-scenario", "facts.toml", "--json").stdout)
     found = {one["rule"]: one["code"] for one in asked["findings"] if one["use"] == "work"}
     assert found["flight_visibility"] == "not_far_enough"
     assert 'below_clouds_ft = "14300"' in facts
     unsaid = run(tmp_path, "weather", BOISE, *AT, "--facts").stdout
     (tmp_path / "facts.toml").write_text(head + unsaid, encoding="utf-8")
-    asked = json.loads(run(tmp_path, "check-facts", "facts.toml", "--json").stdout)
+    asked = json.loads(run(tmp_path, "check-scenario", "facts.toml", "--json").stdout)
     found = {one["rule"]: one["code"] for one in asked["findings"] if one["use"] == "work"}
     assert found["flight_visibility"] == "report_only"
 

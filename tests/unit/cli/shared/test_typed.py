@@ -21,7 +21,7 @@ def test_a_name_goes_with_or_without_its_unit(name: str) -> None:
     [
         ("ownr", "aircraft", "No fact is named 'ownr'. Did you mean owner?"),
         ("kind", "paper", "No fact is named 'kind'. Did you mean paper_kind?"),
-        ("qqqq", "aircraft", "No fact is named 'qqqq'. `airwrit check-facts --keys` lists every fact."),
+        ("qqqq", "aircraft", "No fact is named 'qqqq'. `airwrit check-scenario --keys` lists every fact."),
         (
             "owner",
             "person",
@@ -38,7 +38,7 @@ def test_a_wrong_name_is_answered_with_the_facts_of_its_kind(name: str, kind: st
 def test_a_kind_with_few_facts_tells_them_all() -> None:
     with pytest.raises(
         BadFact,
-        match=r"of this kind: event_of, event_kind, completed_on. `airwrit check-facts --keys` lists every fact.",
+        match=r"of this kind: event_of, event_kind, completed_on. `airwrit check-scenario --keys` lists every fact.",
     ):
         key_typed("qqqq", "training")
 

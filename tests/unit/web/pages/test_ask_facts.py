@@ -44,7 +44,7 @@ def facts_in(source: str) -> str:
 
 
 def test_it_answers_what_the_command_answers(visitor: Visitor) -> None:
-    twin = visitor().get("/check-facts.json", params={"facts": FLIGHT + AIRCRAFT}).json()
+    twin = visitor().get("/check-scenario.json", params={"facts": FLIGHT + AIRCRAFT}).json()
     told = read_facts(FLIGHT + AIRCRAFT, "the facts")
     same = ask_json(ask(state_of(told.known, clock().date().replace(2026, 11, 25), clock())))
     assert twin == same
@@ -53,7 +53,7 @@ def test_it_answers_what_the_command_answers(visitor: Visitor) -> None:
 def test_every_rule_of_a_flight_and_of_an_incident_is_on_the_page(visitor: Visitor) -> None:
     client = visitor()
     pages = [
-        client.post("/check-facts", data={"facts": text, "use": "work"}).text
+        client.post("/check-scenario", data={"facts": text, "use": "work"}).text
         for text in (FLIGHT, "[incident]\nhappened_on = 2026-03-05\n")
     ]
     for rule in FLIGHT_RULES:
@@ -64,7 +64,7 @@ def test_every_rule_of_a_flight_and_of_an_incident_is_on_the_page(visitor: Visit
 
 
 def test_the_answer_comes_first_and_says_what_was_not_checked(visitor: Visitor) -> None:
-    told = page_of(visitor().post("/check-facts", data={"facts": FLIGHT}).text)
+    told = page_of(visitor().post("/check-scenario", data={"facts": FLIGHT}).text)
     assert (
         "Flight, for work (Part 107) Nov 25, 2026 Not allowed as described. Based on the facts you gave."
         in told
@@ -76,7 +76,7 @@ def test_the_answer_comes_first_and_says_what_was_not_checked(visitor: Visitor) 
 
 @pytest.mark.parametrize(("kind", "place"), [("flight", "height_agl_ft"), ("incident", "happened_on")])
 def test_one_begins_with_questions_alone(visitor: Visitor, kind: str, place: str) -> None:
-    source = visitor().get("/check-facts", params={"start": kind}).text
+    source = visitor().get("/check-scenario", params={"start": kind}).text
     assert field(source, f"{place}:{kind}/{kind}")
     assert "Can't tell yet." in page_of(source)
     assert facts_in(source).strip() == ""
@@ -84,7 +84,7 @@ def test_one_begins_with_questions_alone(visitor: Visitor, kind: str, place: str
 
 def test_answers_in_fields_become_facts(visitor: Visitor) -> None:
     client = visitor()
-    source = client.get("/check-facts", params={"start": "flight"}).text
+    source = client.get("/check-scenario", params={"start": "flight"}).text
     form = {"start": "flight", "use": "work", "facts": ""}
     for place, said in (("height_agl_ft", "120 m"), ("gives_way", "yes"), ("land_below", "?")):
         key = f"{place}:flight/flight"
@@ -93,7 +93,7 @@ def test_answers_in_fields_become_facts(visitor: Visitor) -> None:
         else:
             name = field(source, key)
             form |= {f"k{name[1:]}": key, name: said}
-    answered = client.post("/check-facts", data={**form, "when": "2026-11-25T12:00-06:00"})
+    answered = client.post("/check-scenario", data={**form, "when": "2026-11-25T12:00-06:00"})
     assert answered.status_code == 200
     told = facts_in(answered.text)
     assert read_facts(told, "x").on == "2026-11-25T12:00:00-06:00"
@@ -101,7 +101,7 @@ def test_answers_in_fields_become_facts(visitor: Visitor) -> None:
         "height_agl_ft": "393.700787",
         "gives_way": True,
     }
-    again = client.post("/check-facts", data={"facts": told, "use": "work"})
+    again = client.post("/check-scenario", data={"facts": told, "use": "work"})
     assert "Height limit : 393.7008 ft" in page_of(again.text)
 
 
@@ -115,7 +115,7 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
         "k1": "in_alaska:flight/flight",
         "r1": "<i>perhaps",
     }
-    answer = visitor().post("/check-facts", data=form)
+    answer = visitor().post("/check-scenario", data=form)
     assert answer.status_code == 422
     assert "height_agl_ft = " in facts_in(answer.text)
     assert "<i>perhaps" not in answer.text
@@ -138,7 +138,7 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
     ],
 )
 def test_what_cannot_be_taken_gets_one_line(visitor: Visitor, form: dict[str, str], says: str | None) -> None:
-    answer = visitor().post("/check-facts", data=form)
+    answer = visitor().post("/check-scenario", data=form)
     assert answer.status_code == (200 if says is None else 422)
     if says is not None:
         assert says in page_of(answer.text)
@@ -146,19 +146,21 @@ def test_what_cannot_be_taken_gets_one_line(visitor: Visitor, form: dict[str, st
 
 def test_a_file_of_facts_may_be_sent(visitor: Visitor) -> None:
     client = visitor()
-    sent = client.post("/check-facts", data={"facts": "[["}, files={"file": ("roof.toml", FLIGHT.encode())})
+    sent = client.post(
+        "/check-scenario", data={"facts": "[["}, files={"file": ("roof.toml", FLIGHT.encode())}
+    )
     assert "Not allowed as described." in page_of(sent.text)
     assert facts_in(sent.text).strip() == FLIGHT.strip()
-    damaged = client.post("/check-facts", files={"file": ("roof.toml", b"\xff\xfe\x00")})
+    damaged = client.post("/check-scenario", files={"file": ("roof.toml", b"\xff\xfe\x00")})
     assert damaged.status_code == 422
     assert "Save it as UTF-8." in page_of(damaged.text)
-    large = client.post("/check-facts", files={"file": ("roof.toml", b"#" * (MOST_BYTES + 1))})
+    large = client.post("/check-scenario", files={"file": ("roof.toml", b"#" * (MOST_BYTES + 1))})
     assert large.status_code == 413
 
 
 def test_nothing_is_written(visitor: Visitor, tmp_path: Path) -> None:
     path = tmp_path / "none.airwrit"
-    visitor(path).post("/check-facts", data={"facts": FLIGHT})
+    visitor(path).post("/check-scenario", data={"facts": FLIGHT})
     assert not path.exists()
 
 

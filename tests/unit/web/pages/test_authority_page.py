@@ -15,18 +15,18 @@ FLIGHT = {
 
 
 def test_the_form_and_the_answer(visitor: Visitor) -> None:
-    assert "Which area do you fly?" in visitor().get("/authority").text
-    page = html.unescape(visitor().get("/authority", params=FLIGHT).text)
+    assert "Which area do you fly?" in visitor().get("/check-authorization").text
+    page = html.unescape(visitor().get("/check-authorization", params=FLIGHT).text)
     assert "It needs an authorization, and none is on file." in page or "Not covered." in page
     assert "What the request form asks" in page
     assert "196.9 ft (60 m)" in page
-    document = visitor().get("/authority.json", params=FLIGHT).json()
+    document = visitor().get("/check-authorization.json", params=FLIGHT).json()
     assert document["verdict"] == "not_met"
     assert document["need"] == "needed"
 
 
 def test_what_cant_be_read_is_told_at_its_field(visitor: Visitor) -> None:
-    page = visitor().get("/authority", params={**FLIGHT, "height_agl_ft": "high"})
+    page = visitor().get("/check-authorization", params={**FLIGHT, "height_agl_ft": "high"})
     assert page.status_code == 422
     assert 'href="#f-height_agl_ft"' in page.text
-    assert visitor().get("/authority.json", params={"height_agl_ft": "high"}).json()["wrong"]
+    assert visitor().get("/check-authorization.json", params={"height_agl_ft": "high"}).json()["wrong"]

@@ -13,9 +13,9 @@ HOSTILE = '"><script>alert(1)</script>'
 def test_a_pack_is_chosen_and_saved(visitor: Visitor) -> None:
     client = visitor()
     page = client.get(
-        "/papers?pilot=Maris%20Tolland&aircraft=Alder%203&aircraft=Alder%202&call=Ada%20555"
+        "/pilot-papers?pilot=Maris%20Tolland&aircraft=Alder%203&aircraft=Alder%202&call=Ada%20555"
     ).text
-    links = [html.unescape(one) for one in re.findall(r'href="(/papers/(?:html|pdf)[^"]*)"', page)]
+    links = [html.unescape(one) for one in re.findall(r'href="(/pilot-papers/(?:html|pdf)[^"]*)"', page)]
     made = client.get(links[0])
     assert made.headers["content-disposition"].startswith("attachment")
     assert made.headers["content-disposition"].endswith("carry-maris-tolland-2026-11-25.html")
@@ -29,14 +29,14 @@ def test_a_pack_is_chosen_and_saved(visitor: Visitor) -> None:
 
 def test_the_twin_is_the_pack(visitor: Visitor) -> None:
     client = visitor()
-    assert "Maris Tolland" in client.get("/papers.json").json()["pilots"]
-    told = client.get("/papers.json?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-12-01").json()
+    assert "Maris Tolland" in client.get("/pilot-papers.json").json()["pilots"]
+    told = client.get("/pilot-papers.json?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-12-01").json()
     assert (told["question"], told["on"]) == ("carry", "2026-12-01")
 
 
 def test_another_day_is_carried_along(visitor: Visitor) -> None:
-    page = visitor().get("/papers?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-12-01").text
-    assert re.search(r'href="/papers/html\?[^"]*on=2026-12-01', page)
+    page = visitor().get("/pilot-papers?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-12-01").text
+    assert re.search(r'href="/pilot-papers/html\?[^"]*on=2026-12-01', page)
 
 
 def test_what_cannot_be_packed_is_told_at_its_field(visitor: Visitor) -> None:
@@ -45,24 +45,24 @@ def test_what_cannot_be_packed_is_told_at_its_field(visitor: Visitor) -> None:
         ({"pilot": HOSTILE}, "pilot"),
         ({"pilot": "Maris Tolland", "aircraft": HOSTILE}, "aircraft"),
     ):
-        answer = client.get("/papers", params=query)
+        answer = client.get("/pilot-papers", params=query)
         assert answer.status_code == 422
         assert f'id="w-{field}"' in answer.text
         assert "<script>alert" not in answer.text
-        assert client.get("/papers/html", params=query).status_code == 400
+        assert client.get("/pilot-papers/html", params=query).status_code == 400
 
 
 def test_hostile_words_to_call_stay_words(visitor: Visitor) -> None:
     client = visitor()
     query = {"pilot": "Maris Tolland", "aircraft": "Alder 3", "call": HOSTILE, "paper": "../x"}
-    assert client.get("/papers/pdf", params=query).content.startswith(b"%PDF-")
-    assert "<script>alert" not in client.get("/papers/html", params=query).text
-    assert "<script>alert" not in client.get("/papers", params=query).text
+    assert client.get("/pilot-papers/pdf", params=query).content.startswith(b"%PDF-")
+    assert "<script>alert" not in client.get("/pilot-papers/html", params=query).text
+    assert "<script>alert" not in client.get("/pilot-papers", params=query).text
 
 
 def test_no_other_file(visitor: Visitor) -> None:
-    assert visitor().get("/papers/exe?pilot=Maris%20Tolland").status_code == 404
+    assert visitor().get("/pilot-papers/exe?pilot=Maris%20Tolland").status_code == 404
 
 
 def test_a_persons_sheet_leads_to_the_pack(visitor: Visitor) -> None:
-    assert 'href="/papers?pilot=Maris+Tolland"' in visitor().get("/people/Maris%20Tolland").text
+    assert 'href="/pilot-papers?pilot=Maris+Tolland"' in visitor().get("/people/Maris%20Tolland").text

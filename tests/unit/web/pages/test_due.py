@@ -80,7 +80,7 @@ def test_a_calendar_file_of_a_span_holds_no_later_day(visitor: Visitor) -> None:
 
 def test_what_many_have_in_common_has_one_button(visitor: Visitor) -> None:
     page = visitor().get("/deadlines").text
-    button = re.search(r'href="(/file-changes[^"]*)">File 6 changes', page)
+    button = re.search(r'href="(/filed-with-faa[^"]*)">File 6 changes', page)
     assert button is not None
     assert button[1].count("which=") == 6
 

@@ -53,7 +53,7 @@ def test_a_noted_head_anchors_a_proof(visitor: Visitor, own_ledger: Path) -> Non
         key = new_key(origin_of(book.name))
     write_key(key_path(own_ledger), key)
     client = visitor(own_ledger)
-    note = client.post("/tamper-seal", data={"way": "note"})
+    note = client.post("/seal-records", data={"way": "note"})
     assert note.headers["content-disposition"].startswith("attachment")
     assert note_of(note.text).signatures
     made = client.post("/proof", data={"of": OF}).content
@@ -72,9 +72,9 @@ def test_a_noted_head_anchors_a_proof(visitor: Visitor, own_ledger: Path) -> Non
 
 def test_a_page_of_the_head_can_be_printed(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    assert client.post("/tamper-seal", data={"way": "sheet"}).content.startswith(b"%PDF-")
+    assert client.post("/seal-records", data={"way": "sheet"}).content.startswith(b"%PDF-")
     with Ledger(own_ledger) as book:
-        assert client.get("/tamper-seal.json").json()["root"] == book.head().root.hex()
+        assert client.get("/seal-records.json").json()["root"] == book.head().root.hex()
 
 
 @pytest.mark.parametrize(

@@ -45,9 +45,9 @@ JOB = {"words": "name", "note": "note"}
 ON_PAGE: Mapping[str, tuple[str, Mapping[str, str]]] = {
     "new-aircraft": ("/new-aircraft", JOB),
     "renew": ("/renew", {"words": "which", "note": "note"}),
-    "file-changes": ("/file-changes", {"words": "which", "note": "note"}),
-    "join": ("/join", JOB),
-    "leave": ("/leave?of=person/Maris%20Tolland", {"words": "left_on", "note": "note"}),
+    "filed-with-faa": ("/filed-with-faa", {"words": "which", "note": "note"}),
+    "new-person": ("/new-person", JOB),
+    "person-leaves": ("/person-leaves?of=person/Maris%20Tolland", {"words": "left_on", "note": "note"}),
     "record-change": (
         "/record-change?of=aircraft/Gorse&fact=mark_place",
         {"words": "value", "start": "since", "until": "until", "note": "note"},

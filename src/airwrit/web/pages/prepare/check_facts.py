@@ -119,7 +119,7 @@ def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | Non
         replies,
         () if answer is None else _later(answer),
     )
-    twin = view.form.title("Check facts")
+    twin = view.form.title("Check a scenario")
     return PageSheet("check_facts.html", twin, view, lambda: _json(answer, bad), 422 if bad else 200)
 
 

@@ -110,8 +110,8 @@ def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> Car
         pack,
         () if pack is None else (pack.pilot, *pack.aircraft),
         () if pack is None else warned_of(answer, (one.subject for one in (pack.pilot, *pack.aircraft))),
-        f"/papers/html?{query}",
-        f"/papers/pdf?{query}",
+        f"/pilot-papers/html?{query}",
+        f"/pilot-papers/pdf?{query}",
     )
 
 

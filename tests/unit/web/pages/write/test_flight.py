@@ -128,7 +128,7 @@ def test_who_left_and_what_was_sold_is_not_offered(visitor: Visitor, own_ledger:
     with Ledger(own_ledger) as book:
         book.append([Draft("ada", "record", gone)], clock)
     client = visitor(own_ledger)
-    for path in ("/log-flight", "/papers"):
+    for path in ("/log-flight", "/pilot-papers"):
         page = client.get(path).text
         assert 'value="Alder 1"' not in page, path
         assert 'value="Nela Quist"' not in page, path
@@ -136,7 +136,7 @@ def test_who_left_and_what_was_sold_is_not_offered(visitor: Visitor, own_ledger:
 
 
 def test_a_pack_with_something_not_ok_says_so_before_it_is_saved(visitor: Visitor) -> None:
-    page = visitor().get("/papers?pilot=Ivo%20Brask&aircraft=Alder%202").text
+    page = visitor().get("/pilot-papers?pilot=Ivo%20Brask&aircraft=Alder%202").text
     head, _, rest = page.partition("Save the file for the phone")
     assert rest
     assert "Alder 2: grounded." in head

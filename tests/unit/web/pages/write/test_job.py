@@ -68,18 +68,18 @@ def test_a_renewal_is_worked_out_before_it_is_saved(visitor: Visitor, own_ledger
 
 def test_all_changes_are_filed_as_one_entry(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    page = client.get("/file-changes").text
+    page = client.get("/filed-with-faa").text
     which = [part.partition('"')[0] for part in page.split('name="which" value="')[1:]]
     assert len(which) > 3
     said = {**own_fields(page), "which": which, "filed_on": "2026-11-25", "way": "write"}
-    assert client.post("/file-changes", data=said).status_code == 303
+    assert client.post("/filed-with-faa", data=said).status_code == 303
     assert size_of(own_ledger) == size + 1
-    assert "There is no change to file" in client.get("/file-changes").text
+    assert "There is no change to file" in client.get("/filed-with-faa").text
 
 
 def test_who_leaves_hands_over_and_nobody_unknown_leaves(visitor: Visitor, own_ledger: Path) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    path = "/leave?of=person/Maris%20Tolland"
+    path = "/person-leaves?of=person/Maris%20Tolland"
     said = {
         **own_fields(client.get(path).text),
         "left_on": "2026-11-25",
@@ -88,13 +88,13 @@ def test_who_leaves_hands_over_and_nobody_unknown_leaves(visitor: Visitor, own_l
     }
     assert client.post(path, data=said).status_code == 303
     assert size_of(own_ledger) == size + 1
-    assert "Maris Tolland" not in client.get("/leave").text
-    assert "Nela Quist" in client.get("/leave").text
-    for wrong in ("/leave?of=person/Nobody", "/leave?of=aircraft/Larch"):
+    assert "Maris Tolland" not in client.get("/person-leaves").text
+    assert "Nela Quist" in client.get("/person-leaves").text
+    for wrong in ("/person-leaves?of=person/Nobody", "/person-leaves?of=aircraft/Larch"):
         assert client.get(wrong).status_code == 404
 
 
-@pytest.mark.parametrize("path", ["/new-aircraft", "/join", "/renew"])
+@pytest.mark.parametrize("path", ["/new-aircraft", "/new-person", "/renew"])
 def test_a_first_form_opens_without_an_error(visitor: Visitor, path: str) -> None:
     answer = visitor().get(path)
     assert answer.status_code == 200
@@ -102,7 +102,7 @@ def test_a_first_form_opens_without_an_error(visitor: Visitor, path: str) -> Non
     assert "Trouble" not in answer.text
 
 
-@pytest.mark.parametrize("path", ["/new-aircraft", "/join", "/renew", "/file-changes"])
+@pytest.mark.parametrize("path", ["/new-aircraft", "/new-person", "/renew", "/filed-with-faa"])
 def test_it_opens_where_there_is_no_ledger_yet(visitor: Visitor, tmp_path: Path, path: str) -> None:
     assert visitor(tmp_path / "new.airwrit").get(path).status_code == 200
 

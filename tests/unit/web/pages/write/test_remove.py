@@ -63,8 +63,8 @@ def test_a_person_is_taken_out_on_the_page(visitor: Visitor, path: Path) -> None
 def test_files_saved_from_the_page_are_out_of_reach_and_listed(visitor: Visitor, path: Path) -> None:
     client = visitor(path)
     saved = {
-        "/papers/html?pilot=Jo%20Test": "carry-jo-test-2026-11-25.html",
-        "/papers/pdf?pilot=Al%20Test": "carry-al-test-2026-11-25.pdf",
+        "/pilot-papers/html?pilot=Jo%20Test": "carry-jo-test-2026-11-25.html",
+        "/pilot-papers/pdf?pilot=Al%20Test": "carry-al-test-2026-11-25.pdf",
         "/registration-sheets/aircraft/T-1": "worksheet.pdf",
         "/deadlines.ics": "deadlines.ics",
     }
