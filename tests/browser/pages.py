@@ -88,6 +88,20 @@ PAGES: tuple[Shown, ...] = (
     ),
     Shown("terrain", "/terrain", "Terrain"),
     Shown("terrain_of_a_place", "/terrain?place=40.5,-105.5&height=300", "Terrain"),
+    Shown("structure", "/structure", "Structure"),
+    Shown(
+        "structure_told",
+        "/structure?place=40.5,-105.5&top=1200&area=40.5,-105.5+within+350+ft&height=1600&controlled=no",
+        "Structure",
+        again=True,
+    ),
+    Shown("line_of_sight", "/line-of-sight", "Line of sight"),
+    Shown(
+        "line_of_sight_told",
+        "/line-of-sight?pilot=40.5,-105.5&area=40.51,-105.5+within+500+ft&height=300&size=35+cm&visibility=3+sm",
+        "Line of sight",
+        again=True,
+    ),
     Shown("over_people", "/over-people", "Over people"),
     Shown(
         "over_people_told",

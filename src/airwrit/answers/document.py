@@ -52,6 +52,16 @@ SCOPE_OF_AUTHORITY = (
 SCOPE_OF_TERRAIN = "Based on the terrain tiles on file. Not checked: towers, trees, airspace."
 """Said once at the top of an answer about the ground."""
 
+SCOPE_OF_SIGHT = (
+    "This is geometry only. It leaves out haze, light, background, glare and trees. Your own eyes decide."
+)
+"""Said once at the top of an answer about sight."""
+
+SCOPE_OF_STRUCTURE = (
+    "Based on your answers about the structure. Not checked: airspace on file, notices, the structure itself."
+)
+"""Said once at the top of an answer about a structure beside a flight."""
+
 SCOPE_OF_AIRSPACE = (
     "Based on the airspace data on file. Not checked: newer restrictions and notices, weather, people below."
 )

@@ -14,7 +14,7 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_SIGHT, Json
 from airwrit.answers.site.area import corners, farthest_m
 from airwrit.answers.site.terrain_json import both
 from airwrit.base.places import Place
@@ -167,7 +167,7 @@ def sight_json(answer: SightAnswer) -> Json:
     asked = answer.asked
     return {
         "question": "line_of_sight",
-        "scope": sentences()["scope"]["says"],
+        "scope": SCOPE_OF_SIGHT,
         "pilot": {"latitude_deg": asked.pilot.latitude_deg, "longitude_deg": asked.pilot.longitude_deg},
         "verdict": answer.verdict.value,
         "code": answer.code,

@@ -14,9 +14,10 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.answers.document import CAUTION, Json
+from airwrit.answers.document import CAUTION, SCOPE_OF_STRUCTURE, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.site.area import farthest_m
+from airwrit.base.errors import UsageError
 from airwrit.base.measured import Measured, with_error
 from airwrit.base.places import Place
 from airwrit.base.units import METERS
@@ -74,6 +75,25 @@ class StructureAnswer(NamedTuple):
 def sentences() -> Mapping[str, Mapping[str, str]]:
     """The words of the answer."""
     return tomllib.loads(Path(__file__).with_name("structure.toml").read_text(encoding="utf-8"))
+
+
+def feet_of(meters: float) -> Decimal:
+    """Feet of meters, to the ten-thousandth."""
+    return (Decimal(str(meters)) / METERS["ft"]).quantize(Decimal("0.0001"))
+
+
+def top_ft(top_m: float | None, above_sea_m: float | None, ground_m: float | None) -> Decimal:
+    """The top in feet above ground, as told or by the ground. UsageError where neither tells it, or both do."""
+    if top_m is not None and above_sea_m is None:
+        return feet_of(top_m)
+    if top_m is None and above_sea_m is not None and ground_m is not None:
+        return feet_of(above_sea_m - ground_m)
+    raise UsageError(
+        "we don't know how high the structure is",
+        where="--top, --top-above-sea, --ground",
+        field="top",
+        do="enter its top above ground, or its top above sea level and the ground there",
+    )
 
 
 def structure_of(asked: StructureAsked) -> StructureAnswer:
@@ -158,7 +178,7 @@ def structure_json(answer: StructureAnswer) -> Json:
     asked, limits = answer.asked, answer.limits
     return {
         "question": "structure",
-        "scope": sentences()["scope"]["says"],
+        "scope": SCOPE_OF_STRUCTURE,
         "on": asked.on.isoformat(),
         **reading_json(asked.on),
         "structure": {"latitude_deg": asked.place.latitude_deg, "longitude_deg": asked.place.longitude_deg},

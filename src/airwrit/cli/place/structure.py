@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 
 import click
 
-from airwrit.answers.site.structure import StructureAsked, structure_json, structure_of
-from airwrit.base.errors import UsageError
-from airwrit.base.measured import Measured, with_error
-from airwrit.base.units import METERS
+from airwrit.answers.site.structure import StructureAsked, feet_of, structure_json, structure_of, top_ft
+from airwrit.base.measured import with_error
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.lengths import AreaType, LengthType
@@ -71,13 +68,13 @@ def command(
     answer = structure_of(
         StructureAsked(
             typed_place(place, "structure"),
-            with_error(_top_ft(top, top_above_sea, ground), _feet(top_error)),
+            with_error(top_ft(top, top_above_sea, ground), feet_of(top_error)),
             area,
-            _around(height, height_error),
+            with_error(feet_of(height), feet_of(height_error)),
             on or now().astimezone().date(),
-            _feet(position_error),
+            feet_of(position_error),
             controlled,
-            None if authorized is None else _feet(authorized),
+            None if authorized is None else feet_of(authorized),
         )
     )
     if as_json:
@@ -85,23 +82,3 @@ def command(
     else:
         show_structure(answer)
     return EXIT[answer.verdict]
-
-
-def _top_ft(top: float | None, above_sea: float | None, ground: float | None) -> Decimal:
-    if top is not None and above_sea is None:
-        return _feet(top)
-    if top is None and above_sea is not None and ground is not None:
-        return _feet(above_sea - ground)
-    raise UsageError(
-        "we don't know how high the structure is",
-        where="--top, --top-above-sea, --ground",
-        do="add --top, or --top-above-sea and --ground",
-    )
-
-
-def _around(meters: float, error: float) -> Measured:
-    return with_error(_feet(meters), _feet(error))
-
-
-def _feet(meters: float) -> Decimal:
-    return (Decimal(str(meters)) / METERS["ft"]).quantize(Decimal("0.0001"))

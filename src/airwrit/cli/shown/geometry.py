@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_SIGHT, SCOPE_OF_STRUCTURE
 from airwrit.answers.site import sight, structure
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import SIGNS, console, show_caution
@@ -15,14 +16,12 @@ from airwrit.cli.shared.law_reading import show_late
 def show_structure(answer: structure.StructureAnswer) -> None:
     """How high beside a structure."""
     show_late(answer.asked.on, console())
-    _show(structure.sentences()["scope"]["says"], answer.verdict, structure.structure_sentences(answer), ())
+    _show(SCOPE_OF_STRUCTURE, answer.verdict, structure.structure_sentences(answer), ())
 
 
 def show_sight(answer: sight.SightAnswer) -> None:
     """What geometry tells of sight, with what was taken for granted."""
-    _show(
-        sight.sentences()["scope"]["says"], answer.verdict, sight.sight_sentences(answer), sight.assumptions()
-    )
+    _show(SCOPE_OF_SIGHT, answer.verdict, sight.sight_sentences(answer), sight.assumptions())
 
 
 def _show(scope: str, verdict: Verdict, sentences: Sequence[str], notes: Sequence[str]) -> None:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TypeVar
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
 from airwrit.answers.site.terrain import HeightAbove, TerrainAnswer, TerrainAsked, terrain_of
@@ -15,19 +14,15 @@ from airwrit.answers.site.terrain_json import (
     terrain_json,
     tile_sentence,
 )
-from airwrit.base.errors import AirwritError, BadFact
-from airwrit.base.places import Place, read_place
-from airwrit.base.units import METERS
+from airwrit.base.errors import AirwritError
+from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.geo.terrain import tiles_on_file
-from airwrit.intake.cell.measures import read_measure
+from airwrit.web.parts.place_fields import PlaceFields
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
-T = TypeVar("T")
-
 _LONGEST = 100
-_MAY_BE_BELOW_ZERO = ("height",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,39 +75,21 @@ def _nothing(wrong: Mapping[str, str]) -> Json:
 
 def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> TerrainAsked | None:
     """What is asked; None, with what is wrong noted at the fields, where it can't be read."""
-    place, takeoff = _read("place", read_place, said, wrong), _read("takeoff", read_place, said, wrong)
-    lengths = {
-        name: _read(name, lambda text, name=name: _meters(name, text), said, wrong)  # type: ignore[misc]
-        for name in ("radius", "height", "height_error")
-    }
+    fields = PlaceFields(said, wrong)
+    place, takeoff = fields.place("place"), fields.place("takeoff")
+    radius, error = (fields.meters(name) for name in ("radius", "height_error"))
+    height = fields.meters("height", below_zero=True)
     above = HeightAbove(said["above"]) if said.get("above") in list(HeightAbove) else HeightAbove.GROUND
-    if above is HeightAbove.TAKEOFF and lengths["height"] is not None and takeoff is None:
+    if above is HeightAbove.TAKEOFF and height is not None and takeoff is None:
         wrong.setdefault("takeoff", "Give the latitude and longitude of the takeoff point.")
     if wrong or place is None:
         return None
     return TerrainAsked(
         place,
         visit.asked.on,
-        lengths["radius"] or 0.0,
-        lengths["height"],
+        radius or 0.0,
+        height,
         above,
-        lengths["height_error"] or 0.0,
+        error or 0.0,
         takeoff,
     )
-
-
-def _read(name: str, read: Callable[[str], T], said: Mapping[str, str], wrong: dict[str, str]) -> T | None:
-    if not said.get(name):
-        return None
-    try:
-        return read(said[name])
-    except AirwritError as fault:
-        wrong[name] = fault.says
-        return None
-
-
-def _meters(name: str, text: str) -> float:
-    meters = float(read_measure(text, "ft")) * float(METERS["ft"])
-    if meters < 0 and name not in _MAY_BE_BELOW_ZERO:
-        raise BadFact(f"{text!r} is below zero", do="write it like 120 ft")
-    return meters
