@@ -131,7 +131,8 @@ _made = tuple.__new__
 class Problem(NamedTuple):
     """Something wrong in an input: where, what, what to do; the (subject, key) it spoils; whether rows went unread.
 
-    `field` is the field of a form that it is about, where it is about one.
+    `field` is the field of a form that it is about, where it is about one; `is_answer` that it is about an answer that does not
+    fit the sheet and was not used.
     """
 
     where: str
@@ -140,6 +141,7 @@ class Problem(NamedTuple):
     spoils: tuple[tuple[str, str], ...] = ()
     unread: bool = False
     field: str = ""
+    is_answer: bool = False
 
     @property
     def says(self) -> str:

@@ -10,6 +10,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
+from itertools import combinations
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
@@ -21,7 +23,7 @@ from airwrit.base.errors import BadFact
 from airwrit.facts.choices import EventKind
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
-from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, EVENT_KIND, EVENT_OF
+from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, EVENT_KIND, EVENT_OF, NOT_CALLED
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.statement import ForModel, Known, Problem, Statement, Unreadable
@@ -45,15 +47,24 @@ class FormFilled(NamedTuple):
 
 
 def answered(intake: Intake, form: FormFilled) -> Intake:
-    """What was read, with the answers in it. BadFact where an answer is for something of which the sheet says nothing."""
+    """What was read, with the answers in it. One about something that is not in the sheet is a problem."""
     sheet = _Sheet(list(intake.known), list(intake.problems), form)
-    for same in form.answers.same:
-        sheet.join(same)
-    for word in form.answers.words:
-        sheet.explain(word)
-    for answer in form.answers.facts:
-        sheet.answer(answer)
+    said: tuple[Callable[[], None], ...] = (
+        *(partial(sheet.join, same) for same in form.answers.same),
+        *(partial(sheet.explain, word) for word in form.answers.words),
+        *(partial(sheet.answer, answer) for answer in form.answers.facts),
+    )
+    for say in said:
+        try:
+            say()
+        except BadFact as fault:
+            sheet.problems.append(_not_used(fault))
     return replace(intake, known=tuple(sheet.known), problems=tuple(sheet.problems))
+
+
+def _not_used(fault: BadFact) -> Problem:
+    """The problem of an answer that does not fit the sheet, beside which the others are used."""
+    return Problem(fault.where, f"this answer wasn't used: {fault.what}", fault.do, is_answer=True)
 
 
 def read_with(
@@ -67,7 +78,7 @@ def read_with(
     `kept` is what is remembered of columns that were asked about before; it holds while their cells fit it.
     """
     intake = read(told)
-    said = () if form is None else form.answers.columns
+    said, misfits = _fitting(intake.columns, form)
     remembered = answers_remembered(intake.columns, kept)
     if remembered or said:
         again = read(replace(told, mapping=_plans(intake.columns, (*remembered, *said), form)))
@@ -78,28 +89,42 @@ def read_with(
     if form is None:
         return intake
     own = statements_of(intake.columns, said, form.answers.name or "answered here")
-    return answered(replace(intake, known=(*intake.known, *own)), form)
+    return answered(replace(intake, known=(*intake.known, *own), problems=(*intake.problems, *misfits)), form)
+
+
+def _fitting(
+    columns: Sequence[Column], form: FormFilled | None
+) -> tuple[tuple[ColumnAnswer, ...], tuple[Problem, ...]]:
+    """What a form says of columns that are there, and a problem for each that is not."""
+    given = () if form is None else form.answers.columns
+    fits = [any(_is_about(answer, column) for column in columns) for answer in given]
+    where = "" if form is None else form.answers.name
+    problems = (
+        Problem(
+            where,
+            f"this answer wasn't used: the sheet has no column with the heading {answer.heading!r}",
+            "copy the heading exactly as in the sheet",
+            is_answer=True,
+        )
+        for answer, is_fit in zip(given, fits, strict=True)
+        if not is_fit
+    )
+    return tuple(answer for answer, is_fit in zip(given, fits, strict=True) if is_fit), tuple(problems)
+
+
+def _is_about(answer: ColumnAnswer, column: Column) -> bool:
+    """Whether an answer is about a column: by its heading, and by its sheet where the answer names one."""
+    return column.heading == answer.heading and answer.sheet in ("", column.name)
 
 
 def _plans(columns: Sequence[Column], answers: Sequence[ColumnAnswer], form: FormFilled | None) -> Plans:
-    """How all columns are read, with what was said of some. BadFact on a column that is not there."""
+    """How all columns are read, with what was said of some. BadFact on what no column can hold."""
     told = list(columns)
-    where = "" if form is None else form.answers.name
     for answer in answers:
-        mine = [
-            place
-            for place, column in enumerate(told)
-            if column.heading == answer.heading and answer.sheet in ("", column.name)
-        ]
-        if not mine:
-            raise BadFact(
-                f"the sheet has no column with the heading {answer.heading!r}",
-                where=where,
-                do="copy the heading exactly as in the sheet",
-            )
-        for place in mine:
-            told[place] = told[place]._replace(meaning=answer.means)
-    return read_mapping(written(told), where)
+        for place, column in enumerate(told):
+            if _is_about(answer, column):
+                told[place] = column._replace(meaning=answer.means)
+    return read_mapping(written(told), "" if form is None else form.answers.name)
 
 
 @dataclass(slots=True)
@@ -111,8 +136,11 @@ class _Sheet:
     form: FormFilled
 
     def join(self, same: SameAnswer) -> None:
-        """Say of one person what is said under several names, and keep the names."""
+        """Say of one person what is said under several names, and keep the names; or that they are different people."""
         people = {folded(id_of(subject)): subject for subject in people_in(self.known)}
+        if same.are_different:
+            self._part([people.get(folded(name), subject_named("person", name)) for name in same.names])
+            return
         person = people.get(folded(same.person), subject_named("person", same.person))
         others = {people[folded(name)]: person for name in same.names if folded(name) in people}
         others.pop(person, None)
@@ -127,6 +155,13 @@ class _Sheet:
         for other in others:
             self._say(person, ALSO_CALLED, id_of(other), same.where)
 
+    def _part(self, people: Sequence[str]) -> None:
+        """Say of names that look like one person's that they are several; of each pair, of one that has a row of its own."""
+        own = {item.statement.subject for item in self.known}
+        for one, other in combinations(people, 2):
+            subject, name = (other, one) if other in own and one not in own else (one, other)
+            self._say(subject, NOT_CALLED, id_of(name), self.form.answers.name)
+
     def explain(self, word: WordAnswer) -> None:
         """Say what a text means wherever it stands."""
         found = [
@@ -140,21 +175,19 @@ class _Sheet:
                 where=word.where,
                 do="copy the text exactly as quoted",
             )
+        is_harmless = word.means.casefold() == NO_MATTER
+        for choices in () if is_harmless else {meanings_of(kind_of(subject)) for subject in found}:
+            if word.means not in choices:
+                raise BadFact(
+                    f"{word.means!r} isn't one of the choices",
+                    where=word.where,
+                    do="choose one of: " + "; ".join(choices),
+                )
         for subject in dict.fromkeys(found):
             kind = kind_of(subject)
             self._say(subject, HOLDS[kind].released, word.text, word.where)
-            if word.means.casefold() != NO_MATTER:
-                self._mean(subject, kind, word)
-
-    def _mean(self, subject: str, kind: str, word: WordAnswer) -> None:
-        choices = meanings_of(kind)
-        if word.means not in choices:
-            raise BadFact(
-                f"{word.means!r} isn't one of the choices",
-                where=word.where,
-                do="choose one of: " + "; ".join(choices),
-            )
-        self._replace(subject, MEANS[kind], word.means, word.where)
+            if not is_harmless:
+                self._replace(subject, MEANS[kind], word.means, word.where)
 
     def answer(self, answer: FactAnswer) -> None:
         """Say a fact of all that say nothing, or of those named."""
@@ -163,7 +196,12 @@ class _Sheet:
             self.known += confirmed(answer.key, answer.model, answer.value, origin)
         if answer.names is not None:
             for name in answer.names:
-                for subject in self._subjects_named(name, answer):
+                try:
+                    subjects = self._subjects_named(name, answer)
+                except BadFact as fault:
+                    self.problems.append(_not_used(fault))
+                    continue
+                for subject in subjects:
                     self._replace(subject, answer.key, answer.value, origin)
             return
         said = {(item.statement.subject, item.statement.key) for item in self.known}

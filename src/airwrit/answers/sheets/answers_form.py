@@ -12,6 +12,7 @@ from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.columns import Column
+from airwrit.intake.typed.answers_file import DIFFERENT
 
 _TOP = """\
 # What we need to know about {names}. Best first: each answer says how many aircraft and people it helps.
@@ -51,7 +52,7 @@ def _column(number: int, column: Column) -> Iterator[str]:
 
 
 def _same(number: int, group: Sequence[str]) -> Iterator[str]:
-    yield f"# {number}. Are these one person? Write the name to keep: {_listed(group)}"
+    yield f"# {number}. Are these one person? Write the name to keep, or: {DIFFERENT}"
     yield "[[same]]"
     yield 'person = ""'
     yield f"names = {_names(group)}"

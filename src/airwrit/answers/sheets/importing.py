@@ -94,8 +94,9 @@ class Preview:
 
     @property
     def is_open(self) -> bool:
-        """Whether something stays undecided: a contradiction, a cell or a row that could not be read."""
-        return bool(self.taking.contradictions) or any(p.spoils or p.unread for p in self.intake.problems)
+        """Whether something stays undecided: a contradiction, a cell or a row that could not be read, an answer not used."""
+        problems = self.intake.problems
+        return bool(self.taking.contradictions) or any(p.spoils or p.unread or p.is_answer for p in problems)
 
 
 def plain_name(name: str) -> str:

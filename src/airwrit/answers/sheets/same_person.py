@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from airwrit.facts.keys.person import ALSO_CALLED, EVENT_OF
+from airwrit.facts.keys.person import ALSO_CALLED, EVENT_OF, NOT_CALLED
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of, subject_named
@@ -19,15 +19,34 @@ class _Name(NamedTuple):
     first: str
 
 
-def perhaps_one(subjects: Iterable[str]) -> tuple[tuple[str, ...], ...]:
-    """The people who may be one, the fullest name first. Nobody is in two groups that differ: then none is offered."""
+Pairs = Collection[frozenset[str]]
+"""Pairs of people who are not one, as somebody said."""
+
+
+def perhaps_one(subjects: Iterable[str], apart: Pairs = frozenset()) -> tuple[tuple[str, ...], ...]:
+    """The people who may be one, the fullest name first. Nobody is in two groups that differ: then none is offered.
+
+    Those of whom somebody said that they are different people are not offered together.
+    """
     people = [subject for subject in dict.fromkeys(subjects) if kind_of(subject) == "person"]
     by_last: dict[str, list[str]] = defaultdict(list)
     for subject in people:
         name = _taken_apart(id_of(subject))
         if name is not None:
             by_last[name.last].append(subject)
-    return tuple(group for same in by_last.values() for group in _groups(same))
+    groups = (group for same in by_last.values() for group in _groups(same))
+    return tuple(part for group in groups for part in _parted(group, apart))
+
+
+def _parted(group: Sequence[str], apart: Pairs) -> Iterator[tuple[str, ...]]:
+    """The group without those who are different people, who may make groups of their own."""
+    rest = list(group)
+    while len(rest) > 1:
+        first, *others = rest
+        mates = [other for other in others if frozenset((first, other)) not in apart]
+        if mates:
+            yield (first, *mates)
+        rest = [other for other in others if other not in mates]
 
 
 def perhaps_one_in(state: State) -> tuple[tuple[str, ...], ...]:
@@ -36,7 +55,18 @@ def perhaps_one_in(state: State) -> tuple[tuple[str, ...], ...]:
     pointed = [
         subject_named("person", held.value) for held in trained if held is not None and held.why is None
     ]
-    return perhaps_one((*state.subjects("person"), *pointed))
+    people = state.subjects("person")
+    return perhaps_one(
+        (*people, *pointed), {pair for person in people for pair in _said_apart(person, state)}
+    )
+
+
+def _said_apart(person: str, state: State) -> Iterator[frozenset[str]]:
+    """The pairs of a person and somebody of a like name who is another."""
+    held = state.held[person].get(NOT_CALLED)
+    names = held.value if held is not None and held.why is None else ()
+    for name in (names,) if isinstance(names, str) else names:
+        yield frozenset((person, subject_named("person", name)))
 
 
 def _taken_apart(text: str) -> _Name | None:

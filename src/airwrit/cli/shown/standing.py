@@ -297,8 +297,10 @@ def show_problems(problems: Iterable[Problem], out: Console) -> None:
     if not found:
         return
     spoiling = [problem for problem in found if problem.spoils or problem.unread]
-    remarks = [problem for problem in found if not (problem.spoils or problem.unread)]
+    answers = [problem for problem in found if problem.is_answer]
+    remarks = [problem for problem in found if not (problem.spoils or problem.unread or problem.is_answer)]
     for title, group in (
+        ("ANSWERS WE DIDN'T USE", answers),
         ("CELLS WE COULDN'T READ", spoiling),
         ("HOW WE READ SOME CELLS", remarks),
     ):

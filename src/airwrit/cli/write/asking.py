@@ -13,6 +13,7 @@ from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.errors import BadFact
 from airwrit.cli.console import clean
+from airwrit.facts.key import YES_NO
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
@@ -32,6 +33,7 @@ _NAMED = 8
 _OWN = {"id": "its name", "ignore": "not used"}
 """Meanings of columns that are no facts, in words."""
 _STOP = "q"
+_SAID = {"": None, "y": True, "n": False, **YES_NO}
 _WHERE = "your answer"
 
 
@@ -110,10 +112,25 @@ def _joined(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFi
         names = tuple(map(id_of, others))
         if people.isdisjoint(others):
             continue
-        if click.confirm(f"\nIs {clean(id_of(person))} the same person as {_listed(names)}?", default=False):
-            same = AnswersFile(_WHERE, same=(SameAnswer(id_of(person), names, _WHERE),))
-            read = read._replace(intake=answered(read.intake, by._replace(answers=same)))
+        said = _yes_or_no(f"\nIs {clean(id_of(person))} the same person as {_listed(names)}?")
+        if said is None:
+            continue
+        one = (
+            SameAnswer(id_of(person), names, _WHERE)
+            if said
+            else SameAnswer("", (id_of(person), *names), _WHERE)
+        )
+        same = AnswersFile(_WHERE, same=(one,))
+        read = read._replace(intake=answered(read.intake, by._replace(answers=same)))
     return read
+
+
+def _yes_or_no(question: str) -> bool | None:
+    """Yes or no; None to leave it open."""
+    while True:
+        said = str(click.prompt(f"{question} y/n, or Enter to skip", default="", show_default=False)).strip()
+        if said.casefold() in _SAID:
+            return _SAID[said.casefold()]
 
 
 def _asked(number: int, gap: MissingFact, state: State) -> AnswersFile:

@@ -176,6 +176,14 @@ ALSO_CALLED: Key[tuple[str, ...]] = Key(
     "Which other names does the person go by?",
     ("also called",),
 )
+NOT_CALLED: Key[tuple[str, ...]] = Key(
+    "not_called",
+    tuple,
+    "pilot",
+    "names in sheets that look alike and are other people's",
+    "Which similar names are other people?",
+    ("not called",),
+)
 RECURRENT_DUE_ON = Key(
     "recurrent_due_on",
     date,
@@ -292,6 +300,7 @@ PERSON_KEYS: tuple[Key[Any], ...] = (
     LEFT_ON,
     HAS_LEFT,
     ALSO_CALLED,
+    NOT_CALLED,
     RECURRENT_DUE_ON,
     *PERSON_HOLD_KEYS,
 )

@@ -19,7 +19,7 @@
     means = "expires_on"            or "ignore"
 
     [[same]]                        names that are one person
-    person = "Dana Haskell"
+    person = "Dana Haskell"         or "different people"
     names = ["D. Haskell", "Haskell, Dana"]
 
 What is left blank is left open.
@@ -44,6 +44,8 @@ from airwrit.intake.typed.facts_file import told_value
 
 _MOST_BYTES = 2**20
 ALL = "all"
+DIFFERENT = "different people"
+"""What is said of names that are not one person's."""
 _TABLES = ("answer", "each", "word", "column", "same")
 _UNITS = ("_g", "_ft", "_kt", "_sm", "_nm", "_mi", "_usd")
 
@@ -78,11 +80,16 @@ class ColumnAnswer(NamedTuple):
 
 
 class SameAnswer(NamedTuple):
-    """Names that are one person."""
+    """Names that are one person, called `person`; or names of different people, where that is "" ."""
 
     person: str
     names: tuple[str, ...]
     where: str
+
+    @property
+    def are_different(self) -> bool:
+        """Whether the names are those of different people."""
+        return not self.person
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +191,7 @@ def _same(document: Mapping[str, Any], name: str) -> Iterator[SameAnswer]:
         _only(row, ("person", "names"), where)
         person = _text(row, "person", where, "")
         if person:
+            person = "" if person.casefold() == DIFFERENT else person
             yield SameAnswer(person, _names(row.get("names", []), where) or (), where)
 
 

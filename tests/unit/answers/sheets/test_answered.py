@@ -7,7 +7,6 @@ from datetime import date
 import pytest
 
 from airwrit.answers.sheets.answered import FormFilled, read_with
-from airwrit.base.errors import BadFact
 from airwrit.intake.sheets import NO_ANSWERS, Intake, read_given
 from airwrit.intake.typed.answers_file import read_answers
 
@@ -108,15 +107,23 @@ def test_a_number_says_that_there_is_one() -> None:
     [
         ('[each.expires_on]\n"UAS-9" = 2027-03-01', "the sheet is named 'UAS-9'."),
         ('[each.mark_place]\n"UAS-9" = "outside"', "the sheet is named 'UAS-9'."),
-        ('[[word]]\ntext = "loaner"\nmeans = "doesn\'t matter"', "No cell that says 'loaner'"),
+        ('[[word]]\ntext = "loaner"\nmeans = "doesn\'t matter"', "no cell that says 'loaner'"),
         ('[[word]]\ntext = "loaner?"\nmeans = "whatever"', "'whatever' isn't one of the"),
         (
             '[[column]]\nheading = "Good thru"\nmeans = "expires_on"',
-            "The sheet has no column with the heading 'Good thru'.",
+            "the sheet has no column with the heading 'Good thru'.",
         ),
     ],
 )
-def test_an_answer_for_nothing_is_refused(text: str, what: str) -> None:
-    with pytest.raises(BadFact) as fault:
-        told(text)
-    assert what in str(fault.value)
+def test_an_answer_for_nothing_is_told_and_the_others_are_used(text: str, what: str) -> None:
+    intake = told(text + '\n[[answer]]\nfact = "used_for"\nvalue = "work"\nfor = ["UAS-1"]\n')
+    (unused,) = [problem for problem in intake.problems if problem.is_answer]
+    assert what in unused.says
+    assert values(intake, "used_for")["aircraft/UAS-1"] == "work"
+    assert "does_not_matter" not in {item.statement.key for item in intake.known}
+
+
+def test_of_one_answer_the_names_that_fit_are_used() -> None:
+    intake = told('[[answer]]\nfact = "used_for"\nvalue = "work"\nfor = ["UAS-9", "UAS-1"]\n')
+    assert [problem.where for problem in intake.problems if problem.is_answer] == ["a.toml answer 1"]
+    assert values(intake, "used_for")["aircraft/UAS-1"] == "work"

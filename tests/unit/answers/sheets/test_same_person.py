@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
 from airwrit.answers.sheets.answered import FormFilled, answered
-from airwrit.answers.sheets.same_person import perhaps_one
-from airwrit.base.errors import BadFact
+from airwrit.answers.sheets.same_person import perhaps_one, perhaps_one_in
+from airwrit.facts.fold import state_of
 from airwrit.intake.sheets import Intake, read_given
 from airwrit.intake.typed.answers_file import read_answers
 
@@ -60,6 +60,21 @@ def test_a_blank_name_joins_nobody() -> None:
     assert whose(told('[[same]]\nperson = ""\nnames = ["D. Haskell"]')) == {"Haskell, Dana", "D. Haskell"}
 
 
-def test_names_that_are_not_there_are_refused() -> None:
-    with pytest.raises(BadFact, match="None of these names is in the sheet:"):
-        told('[[same]]\nperson = "Dana Haskell"\nnames = ["Lee Sorby"]')
+def test_names_that_are_not_there_are_told() -> None:
+    intake = told('[[same]]\nperson = "Dana Haskell"\nnames = ["Lee Sorby"]')
+    assert any(
+        "none of these names is in the sheet: Lee Sorby" in problem.what for problem in intake.problems
+    )
+
+
+def test_different_people_are_not_offered_again() -> None:
+    intake = told('[[same]]\nperson = "different people"\nnames = ["Dana Haskell", "D. Haskell"]')
+    assert whose(intake) == {"Haskell, Dana", "D. Haskell"}
+    state = state_of(intake.known, date(2026, 11, 24), datetime(2026, 11, 24, tzinfo=UTC), [])
+    assert perhaps_one_in(state) == (("person/Dana Haskell", "person/Haskell, Dana"),)
+
+
+def test_of_several_names_those_that_are_apart_are_parted() -> None:
+    names = ["person/Dana Haskell", "person/D. Haskell", "person/Haskell, Dana"]
+    apart = {frozenset(("person/Dana Haskell", other)) for other in names[1:]}
+    assert perhaps_one(names, apart) == (("person/D. Haskell", "person/Haskell, Dana"),)

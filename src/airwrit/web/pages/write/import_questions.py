@@ -133,7 +133,8 @@ def form_told(values: Mapping[str, str], by: str, day: date) -> FormFilled | Non
             continue
         if scope == "same":
             names = tuple(whom.split(_AMONG))
-            same += [SameAnswer(value, names, _WHERE)] if value in names else []
+            if value in (*names, NOT_ONE):
+                same.append(SameAnswer("" if value == NOT_ONE else value, names, _WHERE))
             continue
         if scope == "word":
             words.append(WordAnswer(whom, value, None, _WHERE))

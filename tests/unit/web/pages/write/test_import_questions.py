@@ -84,9 +84,22 @@ def test_names_that_may_be_one_person_are_joined_only_when_told(visitor: Visitor
     same = asked_for(shown, "Are these one person?")
     apart = pressed(client, shown, "look", **{same: "No, they are different people"})[2]
     assert fields(apart)[same] == "No, they are different people"
+    assert "Are these one person?" not in words(apart)
     one = pressed(client, shown, "look", **{same: "Dana Haskell"})[2]
     assert "Are these one person?" not in words(one)
     pressed(client, one, "keep")
     people = words(client.get("/people").text)
     assert "Dana Haskell" in people
     assert "Haskell, Dana" not in people
+
+
+def test_different_people_are_not_asked_about_again(visitor: Visitor, tmp_path: Path) -> None:
+    client = visitor(tmp_path / "new.airwrit")
+    sheet = (
+        b"Pilot,107 cert no,Last recurrent\nDana Haskell,0000001,2026-01-10\nD. Haskell,0000002,2026-02-10\n"
+    )
+    shown = sent(client, sheet, "people.csv")
+    same = asked_for(shown, "Are these one person?")
+    pressed(client, pressed(client, shown, "look", **{same: "No, they are different people"})[2], "keep")
+    later = sheet.replace(b"2026-02-10", b"2026-11-10")
+    assert "Are these one person?" not in words(sent(client, later, "people.csv"))
