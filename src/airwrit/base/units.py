@@ -66,3 +66,9 @@ METERS_AN_HOUR: dict[str, Decimal] = {
 """Meters an hour in one of each unit of speed, exact."""
 J_PER_FT_LB = METERS["ft"] * GRAMS_PER_POUND / 1000 * Decimal("9.80665")
 """Joules in a foot-pound, exact: standard gravity is 9.80665 m/s2 (the same appendix; from memory)."""
+
+
+def places(value: Decimal, many: int) -> str:
+    """A decimal with at most so many places, no zeros at its end."""
+    text = format(value.quantize(Decimal(1).scaleb(-many)), "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -238,7 +238,9 @@ def test_an_entry_is_taken_back(folder: Path) -> None:
     shown = run(folder, "record-change", "--take-back", str(entry))
     assert shown.returncode == 3
     assert "taken back" in shown.stdout
-    assert "replaces 900 g" in " ".join(run(folder, "record-change", "--take-back", "1").stdout.split())
+    assert "replaces 1.984 lb (900 g)" in " ".join(
+        run(folder, "record-change", "--take-back", "1").stdout.split()
+    )
     assert "Add --yes" in shown.stdout
     told = document(
         folder, "record-change", "--take-back", str(entry), "--yes", "--by", "ada", "--note", "another"

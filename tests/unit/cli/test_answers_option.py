@@ -141,6 +141,6 @@ def test_what_holds_for_a_model_says_by_whom_it_was_confirmed(folder: Path) -> N
         assert one["confirmed"][0].startswith("by model Korrin Sarvo 4, confirmed by ")
         assert one["confirmed"][0].endswith(" on 2026-11-24")
     run(folder, "import", "fleet.csv", "--answers", "a.toml", "--yes", "--by", "Ann")
-    told = " ".join(run(folder, "history", "UAS-1", "--key", "takeoff_weight_g").stdout.split())
+    told = run(folder, "history", "UAS-1", "--key", "takeoff_weight_g", "--json").stdout
     assert "by model Korrin" in told
     assert "confirmed by Ann" in told

@@ -44,7 +44,7 @@ def test_history_shows_what_is_private_only_when_asked(folder: Path) -> None:
     assert (hidden["born_on"], hidden["role"]) == (True, False)
     for arguments in ((), ("--json",)):
         told = run(folder, "history", "person/Jo Test", "--private", *arguments).stdout
-        assert all(secret in told for secret in SECRETS)
+        assert all(secret in told.replace("Jan 2, 1990", "1990-01-02") for secret in SECRETS)
 
 
 def test_an_import_shows_what_is_private_only_when_asked(folder: Path) -> None:
@@ -52,10 +52,10 @@ def test_an_import_shows_what_is_private_only_when_asked(folder: Path) -> None:
     for arguments in ((), ("--json",)):
         told = run(folder, "import", "crew.csv", *arguments).stdout
         assert "1990" not in told
-        assert "born_on" in told
+        assert ("born_on" if arguments else "birthday: private, hidden") in told
         told = run(folder, "import", "crew.csv", "--private", *arguments).stdout
-        assert "1990-01-02" in told
-        assert "1990-05-06" in told
+        assert ("1990-01-02" if arguments else "Jan 2, 1990") in told
+        assert ("1990-05-06" if arguments else "May 6, 1990") in told
 
 
 def test_two_rows_with_other_birthdays_do_not_repeat_them(folder: Path) -> None:
@@ -78,15 +78,14 @@ def test_a_persons_private_lines_are_listed_before_they_go(folder: Path) -> None
     done = run(folder, "erase-personal-data", "--person", "jo test")
     assert done.returncode == 2
     assert "Add --why," in done.stderr
-    assert "person/Jo Test born_on = private, hidden" in done.stdout
+    assert "person/Jo Test birthday: private, hidden" in done.stdout
     assert "Al Test" not in done.stdout
     assert "crew.csv (the" in done.stdout
     asked = run(folder, "erase-personal-data", "--person", "Jo Test", "--why", "request 1")
     assert asked.returncode == 2
     assert "--yes" in asked.stderr
-    assert all(
-        s in run(folder, "erase-personal-data", "--person", "Jo Test", "--private").stdout for s in SECRETS
-    )
+    shown = run(folder, "erase-personal-data", "--person", "Jo Test", "--private").stdout
+    assert all(secret in shown.replace("Jan 2, 1990", "1990-01-02") for secret in SECRETS)
     assert run(folder, "check-records").returncode == 0
     assert len(kept_bytes(folder)) == 1
 

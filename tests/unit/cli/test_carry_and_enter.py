@@ -37,7 +37,7 @@ def told(folder: Path, *arguments: str) -> dict[str, Any]:
 def test_a_flight_is_shown_and_kept_only_with_a_yes(folder: Path) -> None:
     shown = run(folder, *ENTER, "--minutes", "14", "--packs", "P1,P2")
     assert shown.returncode == 3
-    assert "flight_aircraft = H-03" in shown.stdout
+    assert "aircraft flown: H-03" in shown.stdout
     assert "Nothing was" in shown.stdout
     assert told(folder, "flight-hours", *ON)["flights"] == 0
     assert run(folder, *ENTER, "--minutes", "14", "--packs", "P1,P2", "--yes").returncode == 0

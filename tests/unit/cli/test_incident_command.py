@@ -199,7 +199,7 @@ def test_a_notice_is_marked_as_sent_and_leaves_the_deadlines(tmp_path: Path) -> 
         "--reference",
         "F-118",
     )
-    assert "notice/2026-12-01" in run(tmp_path, "incident", named, *told, *AT, "--yes", "--by", "me").stdout
+    assert "notice 2026-12-01" in run(tmp_path, "incident", named, *told, *AT, "--yes", "--by", "me").stdout
     document = json.loads(run(tmp_path, "incident", named, *AT, "--json").stdout)
     faa = next(one for one in document["notices"] if one["notice"] == "report_107_9")
     assert (faa["must"], faa["says"]) == (

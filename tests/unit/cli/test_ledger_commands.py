@@ -71,7 +71,7 @@ def test_a_change_is_shown_before_it_is_kept(folder: Path) -> None:
     (change,) = told["changes"]
     assert (change["does"], change["value"], change["from"]) == ("changed", "Fell", "2026-11-25")
     assert [old["value"] for old in change["until_then"]] == ["Tarn"]
-    assert change["says"] == "from 2026-11-25 on. Before that, the old value stays"
+    assert change["says"] == "from Nov 25, 2026 on. Before that, the old value stays"
     told = document(folder, "import", "fleet.csv", "--correct")
     (change,) = told["changes"]
     assert (change["does"], change["value"], change["was"][0]["value"]) == ("corrected", "Fell", "Tarn")

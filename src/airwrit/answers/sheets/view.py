@@ -5,31 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from airwrit.answers.sheets.difference import ChangeKind, Contradiction, Difference, FactChange, is_withdrawal
+from airwrit.answers.sheets.difference import ChangeKind, Contradiction, Difference, FactChange
 from airwrit.answers.sheets.sentences import (
     KEPT_AS_IT_IS,
     contradiction_text,
+    fact_name,
     fact_text,
-    shown_value,
     span_text,
-    value_and_span,
-    values_and_places,
+    told_value,
 )
 from airwrit.base.days import EARLIEST
+from airwrit.base.sentences import day_words
 from airwrit.facts.statement import Known
 
 
 class ChangeRow(NamedTuple):
-    """One line: of which subject, what, and a remark: what was said before, or where it stands.
-
-    Where `what` begins with a fact by its name, `key` is that fact and `rest` what follows it.
-    """
+    """One line: of which subject, what, and a remark: what was said before, or where it stands."""
 
     subject: str
     what: str
     remark: str
-    key: str = ""
-    rest: str = ""
 
 
 class ChangeSection(NamedTuple):
@@ -103,7 +98,9 @@ def _asides(taking: Difference) -> Iterable[ChangeSection]:
         "older than the record",
         "the file still has an old value. The record stays the same",
         tuple(
-            ChangeRow(i.statement.subject, i.statement.key, f"mend {i.origin}, or record a correction")
+            ChangeRow(
+                i.statement.subject, fact_name(i.statement.key), f"mend {i.origin}, or record a correction"
+            )
             for i in taking.behind
         ),
     )
@@ -119,7 +116,7 @@ def _asides(taking: Difference) -> Iterable[ChangeSection]:
         "left out",
         "removed on request, so we don't import it again, and we don't keep the file",
         tuple(
-            ChangeRow(i.statement.subject, i.statement.key, f"take it out of {i.origin}")
+            ChangeRow(i.statement.subject, fact_name(i.statement.key), f"take it out of {i.origin}")
             for i in taking.left_out
         ),
     )
@@ -136,36 +133,28 @@ def _silent(items: Sequence[Known], private: bool) -> Iterable[ChangeRow]:
 
 def _changed(change: FactChange, private: bool) -> ChangeRow:
     key, start = change.statement.key, change.statement.valid_from
-    old = ", ".join(shown_value(key, item.statement.value, private=private) for item in change.until_then)
-    now = shown_value(key, change.statement.value, private=private)
+    old = ", ".join(told_value(key, item.statement.value, private=private) for item in change.until_then)
+    now = told_value(key, change.statement.value, private=private)
     return ChangeRow(
         change.statement.subject,
-        f"{key} = {now}",
-        f"from {start} on. Before that, the old value stays: {old}",
-        key,
-        now,
+        f"{fact_name(key)}: {now}",
+        f"from {day_words(start)} on. Before that, the old value stays: {old}",
     )
 
 
 def _corrected(change: FactChange, private: bool) -> ChangeRow:
     was = ", ".join(f"{fact_text(old.statement, private=private)} ({old.origin})" for old in change.was)
-    subject, key = change.statement.subject, change.statement.key
-    told = fact_text(change.statement, private=private)
-    if is_withdrawal(change.statement):
-        return ChangeRow(subject, told, f"was {was}")
-    return ChangeRow(subject, told, f"was {was}", key, value_and_span(change.statement, private=private))
+    return ChangeRow(change.statement.subject, fact_text(change.statement, private=private), f"was {was}")
 
 
 def _contradicted(one: Contradiction, private: bool) -> ChangeRow:
-    since = "" if one.on == EARLIEST else f"from {one.on}"
+    since = "" if one.on == EARLIEST else f"from {day_words(one.on)}"
     if len(one.said) == 1:
         since = "the end is before the start"
     return ChangeRow(
         one.subject,
         contradiction_text(one, private=private),
         since if one.new else f"{since} as before".strip(),
-        one.key,
-        values_and_places(one, private=private),
     )
 
 
@@ -175,12 +164,6 @@ def _added(changes: Sequence[FactChange], private: bool) -> Iterable[ChangeRow]:
     for change in changes:
         parts.setdefault((change.statement.subject, span_text(change.statement)), []).append(change)
     for (subject, span), mine in parts.items():
-        key = mine[0].statement.key
-        first, *others = (shown_value(*one.statement[1:3], private=private) for one in mine)
-        more = (f", {one.statement.key} = {told}" for one, told in zip(mine[1:], others, strict=True))
-        rest = "".join((first, *more))
-        facts = f"{key} = {rest}"
-        if span:
-            yield ChangeRow(subject, f"{span}: {facts}", mine[0].origin)
-        else:
-            yield ChangeRow(subject, facts, mine[0].origin, key, rest)
+        values = ((one.statement.key, told_value(*one.statement[1:3], private=private)) for one in mine)
+        facts = "; ".join(f"{fact_name(key)}: {told}" for key, told in values)
+        yield ChangeRow(subject, f"{span}: {facts}" if span else facts, mine[0].origin)

@@ -12,6 +12,7 @@ from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeSection, sections_of, tally_of
 from airwrit.cli.console import clean
 from airwrit.cli.shared.sections import longest_word
+from airwrit.facts.vocabulary import id_of, kind_of
 
 _SHOWN = 40
 
@@ -30,14 +31,18 @@ def show_taking(taking: Difference, out: Console, *, private: bool = False) -> N
         out.print(f"{clean(name)} was read again. We keep how many of its rows we could read.")
 
 
+def _name(subject: str) -> str:
+    return clean(f"{kind_of(subject)} {id_of(subject)}")
+
+
 def _section(section: ChangeSection, out: Console) -> None:
     table = Table(box=None, show_header=False, pad_edge=False, padding=(0, 2, 0, 0), expand=True)
-    first = longest_word(clean(row.subject) for row in section.rows[:_SHOWN])
+    first = longest_word(_name(row.subject) for row in section.rows[:_SHOWN])
     table.add_column(ratio=22, width=first, overflow="fold")
     for ratio in (52, 36):
         table.add_column(ratio=ratio, overflow="fold")
     for row in section.rows[:_SHOWN]:
-        table.add_row(clean(row.subject), clean(row.what), clean(row.remark))
+        table.add_row(_name(row.subject), clean(row.what), clean(row.remark))
     title = section.name.upper() + (f": {section.means}" if section.means else "")
     out.print()
     out.print(Text(title, style="dim"))

@@ -191,7 +191,7 @@ def _before_flight(standing: Standing, out: Console) -> None:
     steps = {subject: mine for subject, mine in steps.items() if len(mine) > 1}
     if not steps:
         return
-    print_title("FIX BEFORE YOU FLY (if there is more than one thing)", out)
+    print_title("FIX BEFORE YOU FLY", out)
     lines = (
         (
             f"{number} {SIGNS[verdict]}",

@@ -5,13 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date, timedelta
-from decimal import Decimal
 from typing import Any
 from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
 from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, days_apart, sentence, with_days
+from airwrit.base.units import places
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
@@ -163,12 +163,6 @@ def day_before(day: date) -> date:
 def stamped(text: str) -> Markup:
     """A text in which the sentences that ground somebody are stamped; escaped."""
     return Markup(_GROUNDS.sub(r"<strong>\1</strong>", str(escape(text))))
-
-
-def places(value: Decimal, many: int) -> str:
-    """A decimal with at most so many places, no zeros at its end."""
-    text = format(value.quantize(Decimal(1).scaleb(-many)), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 FILTERS: Mapping[str, Callable[..., Any]] = {

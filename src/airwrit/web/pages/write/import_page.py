@@ -116,17 +116,8 @@ def shortened(files: Sequence[tuple[str, bytes]]) -> Callable[[str], str]:
 
 def part_of(section: ChangeSection, short: Callable[[str], str]) -> SectionShown:
     """A section as far as it is shown: the first rows open, more of them folded away."""
-    rows = [row._replace(what=short(_named(row)), remark=short(row.remark)) for row in section.rows[:_SHOWN]]
+    rows = [row._replace(what=short(row.what), remark=short(row.remark)) for row in section.rows[:_SHOWN]]
     return SectionShown(section, tuple(rows[:_AT_ONCE]), tuple(rows[_AT_ONCE:]), len(section.rows))
-
-
-def _named(row: ChangeRow) -> str:
-    """What a row tells, with the fact's meaning and unit in place of its bare name."""
-    key = KEYS.get(row.key)
-    if key is None:
-        return row.what
-    unit = f" (in {key.unit})" if key.unit else ""
-    return f"{key.meaning}{unit}: {row.rest}"
 
 
 def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[ColumnTable, ...]:

@@ -131,7 +131,7 @@ def test_a_column_can_be_told_to_mean_something_else(visitor: Visitor, tmp_path:
     shown = sent(client, sheet((*ROWS[0], "spare"), headings=(*HEADINGS, "Shelf")))
     assert "tell what it means" in shown
     again = pressed(client, shown, "look", **{"column-4": "holder"})[2]
-    assert "holder = spare" in html.unescape(again)
+    assert "who has the aircraft: spare" in html.unescape(again)
     assert "As you chose" in again
 
 
@@ -217,7 +217,7 @@ def test_flights_that_a_pack_handed_over_are_taken_in_once(
     data = drawn.getvalue() if name.endswith("png") else told.encode()
     client, size = visitor(own_ledger), size_of(own_ledger)
     shown = sent(client, data, name)
-    assert "minutes = 14" in words(shown)
+    assert "minutes in the air: 14" in words(shown)
     assert size_of(own_ledger) == size
     assert pressed(client, shown, "keep")[0] == 303
     assert size_of(own_ledger) > size

@@ -88,4 +88,4 @@ def test_a_weight_keeps_its_unit(visitor: Visitor, own_ledger: Path) -> None:
     shown = client.post(
         "/record-change/change-equipment/aircraft/Larch", data={**own_fields(form), **fields}
     ).text
-    assert "<b>1402 g</b>" in shown
+    assert "<b>3.091 lb (1402 g)</b>" in shown
