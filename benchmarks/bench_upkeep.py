@@ -3,7 +3,7 @@
 Out of 10,000 aircraft, 2,000 people and 100,000 flights, with batteries, defects, work, courses, incidents and house rules on
 all of them. Every figure is time of the processor; each report is asked once, the incident five times. The answer is judged
 of the same aircraft, people and flights, first without and then with all that keeps them fit to fly. Beside the reports stands
-a plain loop that adds up minutes and landings by aircraft.
+a plain loop that adds up minutes by aircraft. States are at hand, as a ledger or a page has them; two days of a job are judged.
 
 python benchmarks/bench_upkeep.py [AIRCRAFT PEOPLE FLIGHTS]
 """
@@ -29,7 +29,6 @@ from airwrit.answers.reports.job_check import (
     FieldJob,
     client_report,
     contractor_report,
-    days_to_check,
     named_on,
 )
 from airwrit.answers.reports.report import ProgramReport, report_document
@@ -209,15 +208,15 @@ def reports(
     for name in ("month", "year", "insurer", "aircraft-hours"):
         yield name, lambda name=name: report_of_state(name, of, asked, ON)  # type: ignore[misc]
     yield "board", lambda: board_report(whole)
-    job = FieldJob(ON, ON + timedelta(days=4), ("A5", "A6"), ("P3", "P4"))
+    job, then = (
+        FieldJob(ON, ON + timedelta(days=4), ("A5", "A6"), ("P3", "P4")),
+        state(told, ON + timedelta(days=4)),
+    )
 
     def of_job(make: Callable[..., ProgramReport]) -> ProgramReport:
         named, only = named_on(of, job)
-        first = standing(of, ON, NOW, house=house, only=only)
-        later = [
-            standing(state(told, on), on, NOW, house=house, only=only) for on in days_to_check(first, named)
-        ]
-        return make(named, [first, *later])
+        days = [standing(one, one.on, NOW, house=house, only=only) for one in (of, then)]
+        return make(named, days)
 
     yield "client", lambda: of_job(client_report)
     yield "contractor", lambda: of_job(contractor_report)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
@@ -69,6 +69,13 @@ class FlownSpan:
     def notes(self) -> tuple[str, ...]:
         """What is missing, in sentences."""
         return tuple(_notes(self))
+
+    def since(self, first: date) -> FlownSpan:
+        """The same from a later day on."""
+        flights = tuple(one for one in self.flights if one.day >= first)
+        return replace(
+            self, first=first, flights=flights, events=tuple(e for e in self.events if e.day >= first)
+        )
 
     def many(self, what: str) -> int:
         """How many events of a kind there were."""

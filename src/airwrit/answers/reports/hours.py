@@ -28,7 +28,7 @@ def hours_report(state: State, name: str, on: date) -> ProgramReport:
     mine = tuple(one for one in span.flights if one.aircraft == id_of(subject))
     undated = tuple(one for one in span.undated if one in ("", id_of(subject)))
     own = replace(span, flights=mine, undated=undated)
-    sums = sums_of(mine)
+    sums, notes = sums_of(mine), own.notes
     running, rows = Decimal(0), []
     for one in mine:
         running += one.minutes or 0
@@ -54,8 +54,8 @@ def hours_report(state: State, name: str, on: date) -> ProgramReport:
             _card(state, subject),
             ReportTable("flights", "Flight by flight", columns, tuple(rows), empty="No flights."),
         ),
-        own.notes,
-        Verdict.UNKNOWN if own.notes or not mine else Verdict.MET,
+        notes,
+        Verdict.UNKNOWN if notes or not mine else Verdict.MET,
         (subject,),
     )
 

@@ -51,10 +51,8 @@ YEARS_OF_LOSSES = 5
 
 def insurer_report(state: State, on: date) -> ProgramReport:
     """The renewal's facts as of a day. Nothing is judged."""
-    ever, year = (
-        flown_in(state, day_of(EARLIEST), on),
-        flown_in(state, add_months(on, -12) + timedelta(1), on),
-    )
+    ever = flown_in(state, day_of(EARLIEST), on)
+    year, notes = ever.since(add_months(on, -12) + timedelta(1)), ever.notes
     since = add_months(on, -12 * YEARS_OF_LOSSES) + timedelta(days=1)
     losses = tuple(_losses(state, since, on))
     aircraft, pilots = _aircraft(state, on, ever, year), _pilots(state, on, ever, year)
@@ -72,8 +70,8 @@ def insurer_report(state: State, on: date) -> ProgramReport:
         SCOPE_OF_RECORDS,
         (says, "Hours are those of flights on record."),
         tables,
-        ever.notes,
-        Verdict.UNKNOWN if ever.notes or _has_gap(tables) else Verdict.MET,
+        notes,
+        Verdict.UNKNOWN if notes or _has_gap(tables) else Verdict.MET,
     )
 
 

@@ -45,6 +45,7 @@ def month_report(state: State, year: int, month: int) -> ProgramReport:
     first, end = date(year, month, 1), date(year, month, monthrange(year, month)[1])
     last = min(end, day_of(state.on))
     span, name = flown_in(state, first, last), f"{month_name[month]} {year}"
+    notes = span.notes
     return ProgramReport(
         "month",
         "Monthly flight report",
@@ -53,8 +54,8 @@ def month_report(state: State, year: int, month: int) -> ProgramReport:
         SCOPE_OF_RECORDS,
         (_in_short(span, name), _events_in_short(span)),
         (_aircraft(state, span), _pilots(state, span), _flights(span), events_table(span)),
-        span.notes,
-        _verdict(span),
+        notes,
+        Verdict.UNKNOWN if notes else Verdict.MET,
     )
 
 
@@ -62,6 +63,7 @@ def year_report(state: State, year: int) -> ProgramReport:
     """A year by months, its rates, and its sums by aircraft, pilot and use; no further than the day of the state."""
     end = date(year, 12, 31)
     span = flown_in(state, date(year, 1, 1), min(end, day_of(state.on)))
+    notes = span.notes
     return ProgramReport(
         "year",
         "Yearly report",
@@ -77,19 +79,14 @@ def year_report(state: State, year: int) -> ProgramReport:
             _uses(span),
             events_table(span),
         ),
-        span.notes,
-        _verdict(span),
+        notes,
+        Verdict.UNKNOWN if notes else Verdict.MET,
     )
 
 
 def _covers(name: str, last: date, end: date) -> str:
     """What a report covers: all of its month or year, or as far as it has come."""
     return name if last == end else f"{name}, through {day_words(last)}"
-
-
-def _verdict(span: FlownSpan) -> Verdict:
-    """Met where all could be counted in full."""
-    return Verdict.UNKNOWN if span.notes else Verdict.MET
 
 
 def _in_short(span: FlownSpan, name: str) -> str:
