@@ -159,6 +159,7 @@ def polygons() -> tuple[Areas, list[np.ndarray]]:
         np.array(boxes, dtype=np.int64),
         starts * len(line),
         np.frombuffer(line * POLYGONS, dtype=empty.lines.dtype),
+        empty.sums,
     )
     return areas, rings
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
+import zlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, NamedTuple, TypeAlias
 
@@ -14,6 +15,7 @@ from numpy.typing import NDArray
 from airwrit.airspace.hours import SunBound, WeeklyHours
 from airwrit.airspace.limits import OPEN, HeightLimit, Reference
 from airwrit.airspace.problems import FeatureFault, FeatureProblem
+from airwrit.base.errors import UnreadableFile
 from airwrit.geo.fixed import TURN, FixedBox
 from airwrit.geo.footprint import Footprint, box_of_footprint
 from airwrit.geo.shapes import Whole
@@ -51,8 +53,8 @@ class Area(NamedTuple):
 class Areas:
     """Areas packed. `points` (n, 2) are latitude and longitude; `rings`, `pieces` and `areas` tell where each starts in those.
 
-    A piece is a footprint: `filled` and `radii_m` are of pieces. `boxes` (m, 4) and `told` (where each area's line of `lines`
-    starts) are of areas. Tables may lie in a file that is read where needed.
+    A piece is a footprint: `filled` and `radii_m` are of pieces. `boxes` (m, 4), `told` (where each area's line of `lines`
+    starts) and `sums` (CRC-32 of its points and line) are of areas. Tables may lie in a file that is read where needed.
     """
 
     points: Whole
@@ -64,6 +66,8 @@ class Areas:
     boxes: Whole
     told: Whole
     lines: NDArray[np.uint8]
+    sums: NDArray[np.uint32]
+    file: str = field(default="", kw_only=True)
 
     def __len__(self) -> int:
         """How many areas there are."""
@@ -79,9 +83,26 @@ class Areas:
         return _facts_of(json.loads(self.lines[self.told[at] : self.told[at + 1]].tobytes()))
 
     def area(self, at: int) -> Area:
-        """One of the areas."""
+        """One of the areas. UnreadableFile where it isn't as it was written."""
+        if len(self.sums) and self.sum_of(at) != self.sums[at]:
+            raise UnreadableFile(
+                "this file is damaged: the checksum of an area is another",
+                where=self.file,
+                do="delete it and import the edition again",
+            )
         pieces = range(int(self.areas[at]), int(self.areas[at + 1]))
         return Area(self.facts_of(at), tuple(map(self.footprint, pieces)))
+
+    def sum_of(self, at: int) -> int:
+        """The CRC-32 of an area's points and line as they are."""
+        first, last = (int(self.rings[self.pieces[self.areas[end]]]) for end in (at, at + 1))
+        points = np.ascontiguousarray(self.points[first:last])
+        line = self.lines[self.told[at] : self.told[at + 1]]
+        return zlib.crc32(line.data, zlib.crc32(points.data))
+
+    def sums_of_each(self) -> NDArray[np.uint32]:
+        """The CRC-32 of each area as it is."""
+        return np.array([self.sum_of(at) for at in range(len(self))], dtype=np.uint32)
 
     def footprint(self, piece: int) -> Footprint:
         """One of the pieces."""
@@ -118,6 +139,7 @@ def packed(areas: Sequence[Area]) -> Areas:
         np.array(boxes, dtype=np.int64).reshape(-1, 4),
         _starts(map(len, lines)),
         np.frombuffer(b"".join(lines), dtype=np.uint8),
+        np.zeros(0, dtype=np.uint32),
     )
 
 

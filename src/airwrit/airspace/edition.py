@@ -21,7 +21,7 @@ class EditionSource(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Edition:
-    """What one or more files of a day say, or what was typed, under the name of a layer."""
+    """What one or more files of a day say, or what was typed, under the name of a layer; the digest of what is kept of it."""
 
     kind: AreaKind
     layer: str
@@ -30,6 +30,7 @@ class Edition:
     grid: Grid
     areas: Areas
     problems: tuple[FeatureProblem, ...]
+    sha256: str = ""
 
     @property
     def has_gaps(self) -> bool:

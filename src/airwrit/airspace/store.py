@@ -3,16 +3,23 @@
 | bytes | what |
 |---|---|
 | 0 to 15 | `airwrit airspace`, without an end |
-| 16 to 23 | the length of the head, little-endian |
-| 24 on | the head: `form`, what the edition says of itself, and of each table its type, shape and place |
+| 16 to 19 | the length of the head, little-endian |
+| 20 to 23 | the CRC-32 of the head, little-endian |
+| 24 on | the head: `form`, what the edition says of itself, and of each table its type, shape, place and CRC-32 |
 | by the head | the tables, each at a multiple of 64 |
+
+The head and every table of at most 16 MB are checked when the file is opened. Larger ones are checked area by area as they are
+read, by the table `sums`. The head's `sha256` is of all tables one after the other. Form 2 had no sums and is still read.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 import mmap
+import zlib
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -25,23 +32,32 @@ from airwrit.airspace.grid import Grid
 from airwrit.airspace.kinds import AreaKind
 from airwrit.base.errors import UnreadableFile
 
-FORM = 2
+FORM = 3
+_BEFORE_SUMS = 2
 _MARK = b"airwrit airspace"
 _HEAD = len(_MARK) + 8
 _STEP = 64
-_AREAS = ("points", "rings", "pieces", "areas", "filled", "radii_m", "boxes", "told", "lines")
-_TYPES = ("|u1", "|b1", "<i2", "<i8", "<f8")
+_AREAS = ("points", "rings", "pieces", "areas", "filled", "radii_m", "boxes", "told", "lines", "sums")
+_TYPES = ("|u1", "|b1", "<i2", "<u4", "<i8", "<f8")
+_CHECKED_AT_ONCE = 16_000_000
+_NO_SUMS = np.zeros(0, dtype=np.uint32)
 
 
 def as_bytes(edition: Edition) -> bytes:
     """The file of an edition."""
     tables = {name: getattr(edition.areas, name) for name in _AREAS}
+    tables["sums"] = edition.areas.sums_of_each()
     tables |= {"keys": edition.grid.keys, "numbers_ft": edition.grid.numbers_ft}
     places: dict[str, Any] = {}
+    whole = hashlib.sha256()
+    parts: list[bytes] = []
     at = 0
     for name, table in tables.items():
-        places[name] = [table.dtype.str, table.shape, at]
+        held = table.tobytes()
+        whole.update(held)
+        places[name] = [table.dtype.str, table.shape, at, zlib.crc32(held)]
         at += -(-table.nbytes // _STEP) * _STEP
+        parts += [held, b"\0" * (-table.nbytes % _STEP)]
     head = {
         "form": FORM,
         "kind": edition.kind.value,
@@ -50,48 +66,69 @@ def as_bytes(edition: Edition) -> bytes:
         "sources": edition.sources,
         "problems": edition.problems,
         "off": edition.grid.off,
+        "sha256": whole.hexdigest(),
         "tables": places,
     }
     told = json.dumps(head).encode("utf-8")
     told += b" " * (-(_HEAD + len(told)) % _STEP)
-    parts = [_MARK, len(told).to_bytes(8, "little"), told]
-    for table in tables.values():
-        parts += [table.tobytes(), b"\0" * (-table.nbytes % _STEP)]
-    return b"".join(parts)
+    sizes = len(told).to_bytes(4, "little") + zlib.crc32(told).to_bytes(4, "little")
+    return b"".join([_MARK, sizes, told, *parts])
 
 
 def from_file(path: Path) -> Edition:
     """The edition of a file. UnreadableFile where it is damaged, or of another form."""
     try:
         with path.open("rb") as file:
-            return from_bytes(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
+            found = from_bytes(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
     except (ValueError, KeyError, TypeError) as error:
-        raise UnreadableFile(
-            f"this file is damaged, or another version of airwrit wrote it ({error})",
-            where=str(path),
-            do="delete it and import the edition again",
+        raise _damaged(
+            path, f"this file is damaged, or another version of airwrit wrote it ({error})"
         ) from None
+    return replace(found, areas=replace(found.areas, file=path.name))
+
+
+def check_whole(path: Path) -> None:
+    """Read a file to its end. UnreadableFile where any of it isn't as it was written; a file of form 2 can't tell."""
+    edition = from_file(path)
+    if not edition.sha256:
+        return
+    whole = hashlib.sha256()
+    for table in (
+        *(getattr(edition.areas, name) for name in _AREAS),
+        edition.grid.keys,
+        edition.grid.numbers_ft,
+    ):
+        whole.update(table.data)
+    if whole.hexdigest() != edition.sha256:
+        raise _damaged(path, "this file is damaged: its checksum is another")
 
 
 def from_bytes(held: bytes | mmap.mmap) -> Edition:
     """The edition of a file's bytes. ValueError, KeyError or TypeError where they are none."""
-    length = int.from_bytes(held[len(_MARK) : _HEAD], "little")
+    length, check = (int.from_bytes(held[at : at + 4], "little") for at in (len(_MARK), len(_MARK) + 4))
     if held[: len(_MARK)] != _MARK or length > len(held):
         raise ValueError("another form")
-    head = json.loads(held[_HEAD : _HEAD + length])
-    if head["form"] != FORM:
+    told = held[_HEAD : _HEAD + length]
+    if check not in (0, zlib.crc32(told)):
+        raise ValueError("its checksum is another")
+    head = json.loads(told)
+    if head["form"] != (FORM if check else _BEFORE_SUMS):
         raise ValueError("another form")
-    return _edition(head, {name: _table(held, _HEAD + length, told) for name, told in head["tables"].items()})
+    tables = {name: _table(held, _HEAD + length, one) for name, one in head["tables"].items()}
+    return _edition(head, {"sums": _NO_SUMS} | tables)
 
 
 def _table(held: bytes | mmap.mmap, start: int, told: Any) -> Table:
-    kind, shape, at = told
+    kind, shape, at, *check = told
     if kind not in _TYPES:
         raise ValueError("a table of an unknown type")
     count = int(np.prod(shape, dtype=np.int64))
     if min(at, count, *shape) < 0:
         raise ValueError("a table of no size")
-    return np.frombuffer(held, dtype=kind, count=count, offset=start + at).reshape(shape)
+    table: Table = np.frombuffer(held, dtype=kind, count=count, offset=start + at).reshape(shape)
+    if check and table.nbytes <= _CHECKED_AT_ONCE and zlib.crc32(table.data) != check[0]:
+        raise ValueError("its checksum is another")
+    return table
 
 
 def _edition(head: Mapping[str, Any], tables: Mapping[str, Table]) -> Edition:
@@ -103,4 +140,9 @@ def _edition(head: Mapping[str, Any], tables: Mapping[str, Table]) -> Edition:
         Grid(tables["keys"], tables["numbers_ft"], int(head["off"])),
         Areas(*(tables[name] for name in _AREAS)),
         tuple(map(problem_of, head["problems"])),
+        str(head.get("sha256", "")),
     )
+
+
+def _damaged(path: Path, what: str) -> UnreadableFile:
+    return UnreadableFile(what, where=str(path), do="delete it and import the edition again")

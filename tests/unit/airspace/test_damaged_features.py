@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -13,9 +14,10 @@ from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import OPEN, HeightLimit, Reference
 from airwrit.airspace.problems import FeatureFault
 from airwrit.airspace.reading import read_edition
-from airwrit.airspace.store import as_bytes, from_file
+from airwrit.airspace.store import as_bytes, check_whole, from_file
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
+from airwrit.geo.fixed import DEGREE, TURN, FixedBox
 from airwrit.geo.footprint import box_of_footprint, holds_point, within_of
 from tests.unit.airspace.features import SIDE, cell, feature, square, volume, written
 
@@ -197,9 +199,47 @@ def test_an_edition_comes_back_from_its_file_as_it_was(tmp_path: Path) -> None:
         edition.problems,
         edition.sources,
     )
+    check_whole(path)
     path.write_bytes(path.read_bytes()[:-200])
     with pytest.raises(UnreadableFile, match=r"damaged, or another version"):
         from_file(path)
+
+
+@pytest.mark.parametrize("least", [0, 16_000_000])
+def test_a_byte_that_is_another_is_found_and_the_file_named(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, least: int
+) -> None:
+    """Small tables when the file is opened, large ones area by area, and everything when it is read whole."""
+    monkeypatch.setattr("airwrit.airspace.store._CHECKED_AT_ONCE", least)
+    edition = read(tmp_path, volume(), volume(NAME="OTHER"), kind=AreaKind.CLASS)
+    whole = as_bytes(edition)
+    path = tmp_path / "kept.airspace"
+    start = whole.index(edition.areas.points.tobytes())
+    for at in (0, 17, 21, 60, start, whole.index(b"OTHER"), whole.rindex(b"INVENTED")):
+        path.write_bytes(whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :])
+        with pytest.raises(UnreadableFile, match=r"damaged") as found:
+            check_whole(path)
+        assert "kept.airspace" in found.value.where
+    path.write_bytes(whole.replace(b"OTHER", b"0THER"))
+    with pytest.raises(UnreadableFile, match=r"damaged"):
+        list(from_file(path).areas.near(FixedBox(-DEGREE * 90, DEGREE * 90, -TURN, TURN)))
+
+
+def test_a_file_of_the_form_before_sums_is_still_read(tmp_path: Path) -> None:
+    edition = read(tmp_path, volume(), kind=AreaKind.CLASS)
+    whole = as_bytes(edition)
+    length = int.from_bytes(whole[16:20], "little")
+    head = json.loads(whole[24 : 24 + length])
+    head["form"] = 2
+    del head["sha256"], head["tables"]["sums"]
+    head["tables"] = {name: told[:3] for name, told in head["tables"].items()}
+    told = json.dumps(head).encode().ljust(length)
+    path = tmp_path / "kept"
+    path.write_bytes(whole[:16] + length.to_bytes(8, "little") + told + whole[24 + length :])
+    back = from_file(path)
+    assert (back.areas.facts, back.sha256) == (edition.areas.facts, "")
+    assert [area.facts.name for area in map(back.areas.area, range(len(back.areas)))] == ["INVENTED CLASS D"]
+    check_whole(path)
 
 
 def test_a_giant_file_is_refused_unread(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -9,6 +9,7 @@ from airwrit.airspace.edition import Edition
 from airwrit.airspace.here import layers_on
 from airwrit.airspace.kinds import kinds
 from airwrit.airspace.shelf import shelved
+from airwrit.airspace.store import check_whole, from_file
 from airwrit.answers.airspace.at import answers_all
 from airwrit.answers.airspace.at_words import layer_of_day, problem_json, words
 from airwrit.answers.document import CAUTION, Json
@@ -24,6 +25,7 @@ def imported_json(edition: Edition, path: Path, *, is_new: bool) -> Json:
         "kind": edition.kind.value,
         "layer": edition.layer,
         "edition": edition.on.isoformat(),
+        "sha256": from_file(path).sha256,
         "sources": [one._asdict() for one in edition.sources],
         "cells": len(edition.grid.keys),
         "areas": len(edition.areas),
@@ -34,9 +36,16 @@ def imported_json(edition: Edition, path: Path, *, is_new: bool) -> Json:
     }
 
 
-def list_json(folder: Path, day: date) -> Json:
-    """Every edition on file, and the state of each layer on a day; unknown where one can't answer for it."""
+def list_json(folder: Path, day: date, *, check: bool = False) -> Json:
+    """Every edition on file, and the state of each layer on a day; unknown where one can't answer for it.
+
+    With `check` every file is read to its end. UnreadableFile names one that isn't as it was written.
+    """
     layers = layers_on(folder, day)
+    editions = shelved(folder)
+    if check:
+        for one in editions:
+            check_whole(one.path)
     return {
         "question": "airspace list",
         "on": day.isoformat(),
@@ -48,9 +57,11 @@ def list_json(folder: Path, day: date) -> Json:
                 "title": kinds()[one.kind].title,
                 "layer": one.layer,
                 "edition": one.on.isoformat(),
+                "sha256": from_file(one.path).sha256,
             }
-            for one in shelved(folder)
+            for one in editions
         ],
+        "checked": check and bool(editions),
         "says": [said for layer in layers for said in layer_of_day(layer)],
         "notes": [words()["note"]["look"]],
         "problems": [],

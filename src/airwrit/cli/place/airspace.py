@@ -49,6 +49,7 @@ folder_option = click.option(
     type=click.Path(path_type=Path, file_okay=False),
     help="The folder with airspace data (`airspace` next to the ledger if you leave it out).",
 )
+_CHECKSUM_SIGNS = 16
 
 
 @click.group()
@@ -201,16 +202,17 @@ def end_command(layer: str, edition: date, folder: Path | None, as_json: bool) -
 
 @command.command("list")
 @on_option
+@click.option("--check", is_flag=True, help="Read every file whole, and compare it with its checksum.")
 @folder_option
 @json_option
-def list_command(on: date | None, folder: Path | None, as_json: bool) -> int:
-    """List every edition on file, and show which are in force on a day.
+def list_command(on: date | None, check: bool, folder: Path | None, as_json: bool) -> int:
+    """List every edition on file with its checksum, and show which are in force on a day.
 
     \b
     Example:
       airwrit airspace list --on 2026-11-25
     """
-    document = list_json(_folder(folder), on or _today())
+    document = list_json(_folder(folder), on or _today(), check=check)
     if as_json:
         show_json(document)
     else:
@@ -388,11 +390,12 @@ def show_list(document: Json) -> None:
     out = console()
     for one in document["editions"]:
         name = "" if one["layer"] == one["kind"].replace("_", "-") else f" ({one['layer']})"
-        out.print(
-            f"{title_text(AreaKind(one['kind']))}{name}: {day_words(date.fromisoformat(one['edition']))}"
-        )
+        day, checksum = day_words(date.fromisoformat(one["edition"])), one["sha256"][:_CHECKSUM_SIGNS]
+        out.print(f"{title_text(AreaKind(one['kind']))}{name}: {day}{checksum and f', checksum {checksum}'}")
     if not document["editions"]:
         out.print("No airspace data is on file.")
+    if document["checked"]:
+        out.print("Every file is as it was written.")
     out.print()
     out.print(f"For {day_words(date.fromisoformat(document['on']))}:", style="bold")
     for said in (*document["says"], *document["notes"]):

@@ -61,7 +61,7 @@ class AirspacePage:
 
     form: Typed
     on_file: tuple[str, ...]
-    editions: tuple[tuple[str, str], ...]
+    editions: tuple[tuple[str, str, str], ...]
     asked: str = ""
     verdict: Verdict | None = None
     headlines: tuple[str, ...] = ()
@@ -97,7 +97,9 @@ def show(visit: Visit) -> Answer:
 
 
 def _listed(form: Typed, document: Json) -> AirspacePage:
-    editions = tuple((one["title"], f"{one['layer']}, {one['edition']}") for one in document["editions"])
+    editions = tuple(
+        (one["title"], f"{one['layer']}, {one['edition']}", one["sha256"]) for one in document["editions"]
+    )
     return AirspacePage(form, tuple(document["says"]), editions, notes=tuple(document["notes"]))
 
 
