@@ -53,7 +53,7 @@ from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
 
 ALL_SERIALS = "all"
-_RANGE = re.compile(r"\s+to\s+", re.IGNORECASE)
+_RANGE = re.compile(r"\s+to\s+")
 _NUMBERED = re.compile(r"(.*?)(\d+)")
 
 
@@ -71,8 +71,8 @@ def had_left(link: Key[str], facts: Facts, at: When) -> bool:
 def returned_to_service(facts: Facts, law: Law) -> Outcome:
     """Whether the aircraft was returned to service after every defect on record and after all work done on it."""
     defects, works = facts.linking(DEFECT_OF), facts.linking(MAINTENANCE_OF)
-    found = [*(_told(_of_defect, one) for one in defects), *(_told(_of_work, one) for one in works)]
-    found = [one for one in found if one is not _TO_COME]
+    looks = [*(_told(_of_defect, one) for one in defects), *(_told(_of_work, one) for one in works)]
+    found = [one for one in looks if one is not None]
     if not found:
         return no_duty("nothing_on_file")
     free = not_asked(law, CONDITION)
@@ -80,17 +80,15 @@ def returned_to_service(facts: Facts, law: Law) -> Outcome:
 
 
 RETURNED_TO_SERVICE_RULE = Rule("returned_to_service", "aircraft", Bears.FLIGHT, returned_to_service)
-_TO_COME = no_duty("to_come")
 
 
-def _gravity(outcome: Outcome) -> int:
+def _gravity(outcome: Outcome) -> tuple[bool, bool, bool]:
     """What counts first: what is known to stand in the way, then what is open, then what is flown with."""
-    if outcome.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN):
-        return 0 if outcome.verdict is Verdict.NOT_MET else 1
-    return 2 if outcome.code == "flown_with" else 3
+    verdict = outcome.verdict
+    return verdict is not Verdict.NOT_MET, verdict is not Verdict.UNKNOWN, outcome.code != "flown_with"
 
 
-def _told(look: Callable[[Facts], Outcome], facts: Facts) -> Outcome:
+def _told(look: Callable[[Facts], Outcome | None], facts: Facts) -> Outcome | None:
     """What a look finds; a gap is unknown."""
     try:
         return look(facts)
@@ -98,10 +96,11 @@ def _told(look: Callable[[Facts], Outcome], facts: Facts) -> Outcome:
         return Outcome(Verdict.UNKNOWN, gap.about, gap.why)
 
 
-def _of_defect(defect: Facts) -> Outcome:
+def _of_defect(defect: Facts) -> Outcome | None:
+    """What a defect comes to; None where it is still to be found."""
     found = defect[DEFECT_FOUND_ON]
     if order_of(found, defect.on) is Order.AFTER:
-        return _TO_COME
+        return None
     told = f"{defect[DEFECT]} ({day_of(found)})"
     back = _return_of(defect, RETURNED_ON, RETURNED_BY, found, told) or _return_by_work(defect, found, told)
     if back is not None:
@@ -138,10 +137,11 @@ def _return_of(facts: Facts, on: Key[date], by: Key[str], since: When, told: str
     return no_duty("returned")
 
 
-def _of_work(work: Facts) -> Outcome:
+def _of_work(work: Facts) -> Outcome | None:
+    """What work comes to; None where it is still to be done."""
     done = work[MAINTENANCE_DONE_ON]
     if done > day_of(work.on):
-        return _TO_COME
+        return None
     told = f"{work[TASK]} ({done})"
     passed = work.on_file(CHECK_FLIGHT_PASSED)
     if passed is False:
@@ -196,24 +196,24 @@ def _bulletins(facts: Facts, law: Law, concerned: _Concerned) -> Outcome:
     found = [
         _told(lambda one: _of_bulletin(one, facts, concerned), one) for one in model.linking(BULLETIN_MODEL)
     ]
-    against = [one for one in found if one.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN)]
-    if against:
+    left = [one for one in found if one is not None]
+    if any(one.verdict is not Verdict.MET for one in left):
         law.span(CONDITION)
-        return min(against, key=_gravity)
-    coming = [one for one in found if one.due_on is not None]
-    if coming:
-        return min(coming, key=lambda one: one.due_on or date.max)
+        return min(left, key=_gravity)
+    if left:
+        return min(left, key=lambda one: one.due_on or date.max)
     return no_duty("done" if found else "nothing_on_file")
 
 
-def _of_bulletin(bulletin: Facts, facts: Facts, concerned: _Concerned) -> Outcome:
+def _of_bulletin(bulletin: Facts, facts: Facts, concerned: _Concerned) -> Outcome | None:
+    """What a bulletin asks for; None where that is nothing, or nothing more."""
     on, issued = day_of(facts.on), bulletin.on_file(BULLETIN_ISSUED_ON)
     if bulletin[BULLETIN_ABOUT] is not concerned.about or (issued is not None and issued > on):
-        return no_duty("done")
+        return None
     if not _names(bulletin[BULLETIN_SERIALS], facts, concerned.serial):
-        return no_duty("done")
+        return None
     if _is_done(bulletin, facts, concerned):
-        return no_duty("done")
+        return None
     due, told = bulletin[BULLETIN_DUE_ON], f"{id_of(bulletin.subject)}: {bulletin[BULLETIN_SAYS]}"
     if on > due:
         return not_met("overdue", value=due, margin=days_left(due, on))
@@ -225,18 +225,18 @@ def _names(serials: str, facts: Facts, serial: Key[str]) -> bool:
     if serials.strip().casefold() == ALL_SERIALS:
         return True
     mine = facts[serial]
-    return any(_covers(part, mine) for part in serials.split(",") if part.strip())
+    return any(_covers(part, mine) for part in serials.split(","))
 
 
 def _covers(part: str, serial: str) -> bool:
     """Whether one serial number, or a range such as `A100 to A199`, covers a serial number."""
-    ends = [end.strip().casefold() for end in _RANGE.split(part.strip())]
-    mine = serial.strip().casefold()
+    ends, mine = _RANGE.split(part.strip().casefold()), serial.strip().casefold()
     if len(ends) == 1:
-        return ends[0] == mine
-    first, last = (_NUMBERED.fullmatch(end) for end in (ends[0], ends[-1]))
-    if len(ends) > 2 or first is None or last is None or first[1] != last[1]:
+        return ends == [mine]
+    numbered = [found for found in map(_NUMBERED.fullmatch, ends) if found is not None]
+    if len(ends) != 2 or len(numbered) != 2 or numbered[0][1] != numbered[1][1]:
         raise Undecided(Why.DAMAGED, BULLETIN_SERIALS.name)
+    first, last = numbered
     number = _NUMBERED.fullmatch(mine)
     return number is not None and number[1] == first[1] and int(first[2]) <= int(number[2]) <= int(last[2])
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 
 from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, person
+from airwrit.law.wording import cites, silences
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, judged, person
 
 A = aircraft("A", airframe_serial="ZZ9Z105", model="Sarvo 4")
 FOUND = "2026-11-20"
+LATE = "2026-11-25"
 
 
 def defect(name: str = "1", **facts: Raw) -> Given:
@@ -129,6 +131,26 @@ RETURNS = [
             work_returned_on="2026-11-21",
         ),
     ),
+    # A check flight on the day itself is flown; one of tomorrow is not.
+    back(
+        "unknown",
+        "work_returned_on",
+        work(check_flight_needed=True, check_flight_on=TODAY, check_flight_passed=True),
+        why="missing",
+    ),
+    back("not_applicable", "returned", work(check_flight_needed=False, work_returned_on=FOUND)),
+    back("unknown", "work_returned_on", work(maintenance_done_on=TODAY), why="missing"),
+    # What is still to come says nothing of what is on record, and the other way round.
+    back("not_applicable", "returned", work(work_returned_on=FOUND), defect(defect_found_on=LATE)),
+    back("not_applicable", "nothing_on_file", work(maintenance_done_on=LATE), defect(defect_found_on=LATE)),
+    # What stands in the way is told before what is open, and that before what is flown with, in whatever order it stands.
+    back("not_met", "grounded", defect(), defect("2", defect_grounds=True)),
+    back("not_met", "grounded", defect("2", defect_grounds=True), defect("3")),
+    back("not_met", "grounded", defect(defect_grounds=False), defect("2", defect_grounds=True)),
+    back("unknown", "defect_grounds", defect(), defect("2", defect_grounds=False), why="missing"),
+    back("not_applicable", "flown_with", defect(returned_on=FOUND), defect("2", defect_grounds=False)),
+    back("not_applicable", "flown_with", defect(defect_grounds=False), work(work_returned_on=FOUND)),
+    back("not_met", "check_flight_failed", defect(), work(check_flight_passed=False)),
 ]
 
 
@@ -150,7 +172,6 @@ def told(verdict: str, code: str, *given: Given, on: str = TODAY, why: str = "",
     return case("bulletins_done", verdict, code, on, of, *given, why=why)
 
 
-LATE = "2026-11-25"
 BULLETINS = [
     told("not_applicable", "model_not_known", bulletin(), of=aircraft("A", maker="Korrin")),
     told("not_applicable", "nothing_on_file"),
@@ -189,6 +210,92 @@ BULLETINS = [
 ]
 
 
+# Of the serial numbers a bulletin lists: one by one, or from the first to the last of a range, in whatever case and spacing.
+A_SERIAL = "ZZ9Z105"
+LISTS = [
+    ("all", True),
+    (" ALL ", True),
+    ("ZZ9Z105", True),
+    ("zz9z105", True),
+    (" ZZ9Z105 ", True),
+    ("ZZ9Z104", False),
+    ("ZZ9Z1050", False),
+    ("ZZ9Z", False),
+    ("spare", False),
+    ("ZZ9Z104,ZZ9Z105", True),
+    ("ZZ9Z104, ,ZZ9Z105,", True),
+    ("ZZ9Z104, ZZ9Z106", False),
+    ("ZZ9Z105 to ZZ9Z110", True),
+    ("ZZ9Z100 to ZZ9Z105", True),
+    ("ZZ9Z105 TO ZZ9Z105", True),
+    (" zz9z100  to  zz9z110 ", True),
+    ("ZZ9Z106 to ZZ9Z110", False),
+    ("ZZ9Z100 to ZZ9Z104", False),
+    ("ZZ9Z99 to ZZ9Z1000", True),
+    ("ZY9Z100 to ZY9Z110", False),
+    ("ZZ9Z100 to ZZ9Z102, ZZ9Z104 to ZZ9Z106", True),
+    # A range that cannot be read is a gap, never a no.
+    ("ZZ9Z100 to ZY9Z110", None),
+    ("ZZ9Z to ZZ9Z110", None),
+    ("ZZ9Z100 to ZZ9Z", None),
+    ("ZZ9Z100 to ZZ9Z104 to ZZ9Z110", None),
+    ("ZZ9Z to ZZ9Z104 to ZZ9Z110", None),
+    ("ZZ9Z100 to ZY9Z104 to ZZ9Z110", None),
+]
+NAMED = {
+    True: ("not_met", "overdue", ""),
+    False: ("not_applicable", "done", ""),
+    None: ("unknown", "bulletin_serials", "damaged"),
+}
+
+
+def listed(serials: str, named: bool | None, serial: str = A_SERIAL) -> Case:
+    """A bulletin of some serial numbers, overdue for the aircraft if it is one of them."""
+    verdict, code, why = NAMED[named]
+    of = aircraft("A", airframe_serial=serial, model="Sarvo 4")
+    return told(verdict, code, bulletin(bulletin_serials=serials), on=LATE, why=why, of=of)
+
+
+SERIALS = [
+    *(listed(serials, named) for serials, named in LISTS),
+    listed("ZZ9Z105", True, " zz9z105 "),
+    listed("ZZ9Z100 to ZZ9Z110", True, " zz9z105 "),
+    listed("ZZ9Z100 to ZZ9Z110", False, "ZZ9Z"),
+    told("not_applicable", "done", bulletin(bulletin_serials="ZZ9Z104"), on=LATE),
+    # Every aircraft of the model is named by "all", whatever its serial number.
+    told("not_met", "overdue", bulletin(), on=LATE, of=aircraft("A", model="Sarvo 4")),
+    # A bulletin counts from the day it was issued.
+    told("met", "to_do", bulletin(bulletin_issued_on=TODAY)),
+    told("not_applicable", "done", bulletin(bulletin_issued_on=LATE)),
+    told("not_applicable", "done", bulletin(), work(does_bulletin="SB-1", maintenance_done_on=LATE), on=LATE),
+    # Two to do: the one due first, in whatever order they stand; one done already is not asked for.
+    case(
+        "bulletins_done",
+        "met",
+        "to_do",
+        TODAY,
+        A,
+        bulletin(bulletin_due_on="2027-01-01"),
+        bulletin("SB-2", bulletin_says="new screws"),
+        value="SB-2: new screws",
+    ),
+    case(
+        "bulletins_done",
+        "met",
+        "to_do",
+        TODAY,
+        A,
+        bulletin(),
+        bulletin("SB-2", bulletin_due_on="2027-01-01"),
+        value="SB-1: replace the arm screws",
+    ),
+    told("met", "to_do", bulletin(), bulletin("SB-2", bulletin_about="battery")),
+    told("unknown", "bulletin_due_on", bulletin(), bulletin("SB-2", bulletin_due_on=None), why="missing"),
+    told("unknown", "bulletin_due_on", bulletin(bulletin_due_on=None), bulletin("SB-2"), why="missing"),
+    told("not_met", "overdue", bulletin(bulletin_due_on=None), bulletin("SB-2"), on=LATE),
+]
+
+
 def of_battery(verdict: str, code: str, *given: Given, on: str = TODAY, model: Raw = "Sarvo Cell") -> Case:
     """What service bulletins ask for a battery."""
     facts: dict[str, Raw] = {"battery_chemistry": "LiPo"}
@@ -224,14 +331,40 @@ def heights(verdict: str, code: str, **facts: Raw) -> Case:
 HEIGHTS = [
     heights("not_applicable", "not_on_file", maker="Korrin"),
     heights("not_applicable", "within", height_limit_set_ft="400", return_height_ft="400"),
+    heights("not_applicable", "within", height_limit_set_ft="400"),
+    heights("not_applicable", "within", return_height_ft="400"),
+    heights("not_met", "limit_above", height_limit_set_ft="401"),
     heights("not_met", "limit_above", height_limit_set_ft="401", return_height_ft="500"),
     heights("not_met", "return_above", return_height_ft="401"),
     heights("not_met", "return_above_setting", height_limit_set_ft="200", return_height_ft="201"),
     heights("not_applicable", "within", height_limit_set_ft="200", return_height_ft="200"),
 ]
-CASES = [*RETURNS, *BULLETINS, *BATTERIES, *HEIGHTS]
+CASES = [*RETURNS, *BULLETINS, *SERIALS, *BATTERIES, *HEIGHTS]
 
 
 @pytest.mark.parametrize("line", CASES, ids=[line.name for line in CASES])
 def test_the_rule(line: Case) -> None:
     check(line)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        back("not_met", "grounded", defect(defect_grounds=True)),
+        told("not_met", "overdue", bulletin(), on=LATE),
+        told("unknown", "bulletin_due_on", bulletin(bulletin_due_on=None), why="missing"),
+        heights("not_met", "limit_above", height_limit_set_ft="401"),
+    ],
+    ids=lambda line: line.name,
+)
+def test_what_is_against_the_aircraft_names_its_section(line: Case) -> None:
+    """Condition for safe operation, 14 CFR 107.15; the height limit, 14 CFR 107.51(b)."""
+    finding, _ = judged(line)
+    (section,) = cites(finding)
+    assert section.startswith("14 CFR 107.51(b)" if line.rule == "height_settings" else "14 CFR 107.15")
+
+
+def test_a_model_nobody_named_is_a_silence() -> None:
+    """No bulletin can be looked for, and none is asked for: what the answer rests on is told."""
+    finding, state = judged(told("not_applicable", "model_not_known", of=aircraft("A", maker="Korrin")))
+    assert [one.key.name for one in silences(finding, state)] == ["model"]
