@@ -24,10 +24,10 @@ from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.day import flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, middle_of
 from airwrit.answers.before_flight.saved import saving
-from airwrit.answers.before_flight.side_view import side_view
-from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.windows import stretches_of, windows_of
+from airwrit.answers.drawings.side_view import side_view
+from airwrit.answers.drawings.site_map import site_map
 from airwrit.answers.sheets.difference import before
 from airwrit.answers.sky.light import light_at
 from airwrit.facts.choices import UsedFor

@@ -12,9 +12,8 @@ from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.risks import Hazard
-from airwrit.answers.before_flight.side_view import SideView
-from airwrit.answers.before_flight.site_map import SiteMap
 from airwrit.answers.before_flight.view import (
+    WhoText,
     approval_text,
     around_lines,
     authority_lines,
@@ -29,16 +28,16 @@ from airwrit.answers.before_flight.view import (
     side_text,
     stretch_text,
     watch_lines,
+    who_texts,
     whole_text,
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT
 from airwrit.answers.drawings.flight_map import map_of
 from airwrit.answers.drawings.side import side_of
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.drawings.side_view import SideView
+from airwrit.answers.drawings.site_map import SiteMap
 from airwrit.base.sentences import with_days
-from airwrit.base.verdict import Verdict
-from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
@@ -82,7 +81,7 @@ def flight_pdf(
         "map": _svg(map_of(site)),
         "side": _svg(side_of(side)),
         "side_says": printable(side_text(side), 400),
-        "who": [_who(row, answer) for row in (check.aircraft, check.pilot)],
+        "who": [_who(one) for one in who_texts(check)],
         "times": [printable(stretch_text(one, plan), 300) for one in answer.stretches[:8]],
         "height": [printable(line, 300) for line in height_text(answer.highest_ft)],
         "authority": [printable(line, 300) for line in authority_lines(check)],
@@ -110,16 +109,12 @@ def _svg(drawing: Markup) -> str:
     return f'{head} xmlns="http://www.w3.org/2000/svg"><style>{_STYLE}</style>{rest}'
 
 
-def _who(row: SubjectStanding, answer: FlightAnswer) -> Json:
-    check = answer.check
-    verdict = check.verdict_of(row)
-    against = row.deciding if verdict is not Verdict.MET else None
-    why = "" if against is None else wording.worded(against, check.standing_state).says
+def _who(one: WhoText) -> Json:
     return {
-        "sign": verdict.value,
-        "name": printable(id_of(row.subject), 80),
-        "status": printable(row.headline.value, 80),
-        "why": printable(with_days(why), 300),
+        "sign": one.verdict.value,
+        "name": printable(one.name, 80),
+        "status": printable(one.status, 80),
+        "why": printable(with_days(one.why), 300),
     }
 
 

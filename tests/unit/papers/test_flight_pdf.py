@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from airwrit.answers.before_flight.answer import flight_answer
-from airwrit.answers.before_flight.side_view import side_view
-from airwrit.answers.before_flight.site_map import site_map
+from airwrit.answers.drawings.side_view import side_view
+from airwrit.answers.drawings.site_map import site_map
 from airwrit.papers.flight_pdf import flight_pdf
 from tests.unit.answers.before_flight.planning import plan, program
 from tests.unit.papers.pictures import text_of

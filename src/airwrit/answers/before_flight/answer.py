@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from airwrit.answers.before_flight.changes import Change, changes_of
 from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.equipment import wind_limits
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.surroundings import Surroundings, look_around
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch, highest_of, stretches_of, windows_of
@@ -39,9 +40,11 @@ def flight_answer(
     `program` is what bears on the flight; `whole` gives all of it, among which stand-ins are looked for.
     """
 
+    limits = wind_limits(program.state_on(plan.starts.astimezone(plan.zone.info)), plan.aircraft)
+
     @cache
     def look(one: FlightPlan) -> Surroundings:
-        return look_around(one, folder, weather)
+        return look_around(one, folder, weather, limits)
 
     check = flight_check(plan, program, look(plan))
     day = plan.starts.astimezone(plan.zone.info).date()

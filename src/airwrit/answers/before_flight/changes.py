@@ -23,12 +23,13 @@ from airwrit.answers.before_flight.check import (
     standing_of,
     verdict_of_row,
 )
+from airwrit.answers.before_flight.equipment import fit_for
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.windows import FlightWindow, LookAround
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.errors import UsageError
-from airwrit.base.verdict import Undecided, Verdict
-from airwrit.facts.vocabulary import kind_of
+from airwrit.base.verdict import Undecided, Verdict, worst_of
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording
 from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
@@ -40,6 +41,8 @@ _OPEN = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _SECTION = re.compile(r"\b107\.\d+")
 CHECKLISTS = "checklists"
 """Stands for the program's checklists among the names of rules."""
+BATTERIES = "batteries"
+"""Stands for the batteries of the flight among the names of rules."""
 _MOST_NAMES = 5
 _MINUTE = timedelta(minutes=1)
 
@@ -51,9 +54,11 @@ class ChangeCode(StrEnum):
     HOURS = "hours"
     AIRCRAFT = "aircraft"
     PILOT = "pilot"
+    BATTERY = "battery"
     TOGETHER = "together"
     AUTHORIZATION = "authorization"
     WAIVER = "waiver"
+    LEAVE = "leave"
     FIX = "fix"
     CONFIRM = "confirm"
     TICK = "tick"
@@ -87,9 +92,9 @@ class _ChangesAsked(NamedTuple):
 
     def program_of(self, plan: FlightPlan) -> Program:
         """What bears on the aircraft and the pilot of a changed plan."""
-        if {plan.aircraft, plan.pilot} == {self.check.plan.aircraft, self.check.plan.pilot}:
+        if plan.subjects == self.check.plan.subjects:
             return self.program
-        return self.whole().around(plan.aircraft, plan.pilot)
+        return self.whole().around(*plan.subjects)
 
     def changed(self, code: ChangeCode, plan: FlightPlan, names: tuple[str, ...] = ()) -> Change | None:
         """The change to a plan, judged; None where it settles nothing or can't be judged."""
@@ -160,6 +165,8 @@ def open_of(check: FlightCheck) -> dict[str, Verdict]:
     rows = {"aircraft": check.verdict_of(check.aircraft), "pilot": check.verdict_of(check.pilot)}
     if any(one.left for one in check.checklists):
         rows[CHECKLISTS] = Verdict.UNKNOWN
+    packs = {one.verdict for one in check.batteries if one.verdict in _OPEN}
+    rows |= {BATTERIES: worst_of(packs)} if packs else {}
     return found | {name: verdict for name, verdict in rows.items() if verdict in _OPEN}
 
 
@@ -192,6 +199,8 @@ def _plan_changes(asked: _ChangesAsked, highest_ft: Decimal | None) -> Iterator[
     for code, row in ((ChangeCode.AIRCRAFT, check.aircraft), (ChangeCode.PILOT, check.pilot)):
         if check.verdict_of(row) is not Verdict.MET:
             yield _stand_in(asked, code, kind_of(row.subject))
+    if BATTERIES in open_of(check):
+        yield _other_batteries(asked)
 
 
 def _other_hours(asked: _ChangesAsked, better: FlightPlan, windows: WindowsFor) -> Change | None:
@@ -226,6 +235,17 @@ def _stand_in(asked: _ChangesAsked, code: ChangeCode, kind: str) -> Change | Non
     return asked.changed(code, swapped, names)
 
 
+def _other_batteries(asked: _ChangesAsked) -> Change | None:
+    """As many batteries kept for the aircraft that nothing speaks against, those of the plan first."""
+    check = asked.check
+    good = [id_of(one.subject) for one in check.batteries if one.verdict not in _OPEN]
+    fit = fit_for(standing_of(check.plan, asked.whole()).found, check.plan.aircraft)
+    others = tuple(name for name in fit if name not in check.plan.packs)[: len(check.plan.packs) - len(good)]
+    if not others:
+        return None
+    return asked.changed(ChangeCode.BATTERY, check.plan._replace(packs=(*good, *others)), others)
+
+
 def _together(plan: FlightPlan, changes: Iterable[Change]) -> FlightPlan:
     """The plan with all of the changes to it."""
     for one in changes:
@@ -236,6 +256,7 @@ def _together(plan: FlightPlan, changes: Iterable[Change]) -> FlightPlan:
             ChangeCode.HOURS: ("starts", "ends"),
             ChangeCode.AIRCRAFT: ("aircraft",),
             ChangeCode.PILOT: ("pilot",),
+            ChangeCode.BATTERY: ("packs",),
         }[one.code]
         plan = plan._replace(**{name: getattr(one.plan, name) for name in same})
     return plan
@@ -278,6 +299,11 @@ def _fixes(check: FlightCheck, settled: set[str]) -> Iterator[Change]:
             clause = Clause(against, check.plan.starts, check.standing_state)
             code = FlightAnswerCode.CANT_TELL
             yield Change(ChangeCode.FIX, None, code, (kind,), (row.subject,), clause)
+    if BATTERIES not in settled:
+        for battery in check.batteries:
+            if battery.verdict in _OPEN:
+                leave = (ChangeCode.LEAVE, None, FlightAnswerCode.CANT_TELL, (BATTERIES,))
+                yield Change(*leave, (battery.subject,))
 
 
 def _to_confirm(check: FlightCheck) -> Iterator[Change]:

@@ -15,6 +15,7 @@ from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, N
 from airwrit.answers.before_flight import checklists, sites
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.equipment import BatteryFound, batteries_found
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
 from airwrit.answers.before_flight.risks import RiskAssessment, assessment_of
 from airwrit.answers.before_flight.surroundings import (
@@ -29,7 +30,7 @@ from airwrit.answers.sky.light import LightAt, lights_over
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.neighbors import Circles
 from airwrit.answers.standing.report import declared_uses
-from airwrit.answers.standing.standing import standing
+from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
@@ -162,13 +163,20 @@ class FlightCheck:
     authority: AuthorityAnswer
     checklists: tuple[ChecklistFound, ...] = ()
     risks: RiskAssessment | None = None
+    batteries: tuple[BatteryFound, ...] = ()
 
     @property
     def verdicts(self) -> set[Verdict]:
-        """The verdicts the answer rests on: of every rule that is judged, of the aircraft and of the pilot."""
+        """The verdicts the answer rests on: of every rule that is judged, of aircraft, pilot and batteries."""
         found = {one.verdict for one in self.clauses if one.finding.rule not in NEVER_JUDGED}
         found |= {one.verdict for one in self.checklists}
-        return found | {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
+        return found | self._equipped
+
+    @property
+    def _equipped(self) -> set[Verdict]:
+        """The verdicts on the aircraft, the pilot and the batteries."""
+        found = {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
+        return found | {one.verdict for one in self.batteries}
 
     @property
     def verdict(self) -> Verdict:
@@ -182,7 +190,6 @@ class FlightCheck:
             return FlightAnswerCode.NOT_ALLOWED
         if Verdict.UNKNOWN not in self.verdicts:
             return FlightAnswerCode.NOTHING_AGAINST
-        subjects = {self.verdict_of(self.aircraft), self.verdict_of(self.pilot)}
         waiting = {name for need in self.owed for name in need.rules}
         others = [
             c for c in self.clauses if c.verdict is Verdict.UNKNOWN and c.finding.rule.name not in waiting
@@ -190,7 +197,7 @@ class FlightCheck:
         open_ones = [c for c in others if c.finding.rule not in NEVER_JUDGED]
         return (
             FlightAnswerCode.CANT_TELL
-            if open_ones or Verdict.UNKNOWN in subjects
+            if open_ones or Verdict.UNKNOWN in self._equipped
             else FlightAnswerCode.CONFIRM_FIRST
         )
 
@@ -241,6 +248,7 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
         authority_of(moments[0].clauses[0].state, PLANNED),
         checklists.checklists_found(checklists.checklists_for(rows.state, plan.aircraft), program.told),
         assessment_of(plan, program.told),
+        batteries_found(rows.found, plan.aircraft, plan.packs),
     )
 
 
@@ -252,8 +260,13 @@ def fact_of(need: Needed) -> str:
 class Rows(NamedTuple):
     """How the aircraft and people of a program stand on the day of a flight."""
 
-    state: State
+    found: Standing
     rows: Mapping[str, SubjectStanding]
+
+    @property
+    def state(self) -> State:
+        """What they were judged by."""
+        return self.found.report.state
 
     def of(self, subject: str) -> SubjectStanding:
         """The row of a subject. UsageError where nothing is on file of it on that day, or the person has left."""
@@ -278,11 +291,11 @@ def standing_of(plan: FlightPlan, program: Program) -> Rows:
         use = Statement(plan.aircraft, USED_FOR.name, plan.use.value)
         state = program.with_told([Known(use, "the plan")]).state_on(on)
     found = standing(state, on, program.known_at, house=program.house)
-    return Rows(found.report.state, {row.subject: row for row in found.rows})
+    return Rows(found, {row.subject: row for row in found.rows})
 
 
 def _worst_rows(plan: FlightPlan, program: Program, instants: Iterable[datetime], *, by_night: bool) -> Rows:
-    """How aircraft and people stand at the first moment of the flight at which one of the two isn't OK; else at takeoff.
+    """How aircraft and people stand at the first moment of the flight at which one, or a battery, isn't OK; else at takeoff.
 
     Judged once for each day and each stretch between instants on file.
     """
@@ -295,7 +308,9 @@ def _worst_rows(plan: FlightPlan, program: Program, instants: Iterable[datetime]
         rows = standing_of(plan._replace(starts=at), program)
         both = [rows.of(subject) for subject in (plan.aircraft, plan.pilot)]
         use = plan.use or UsedFor.WORK
-        if any(verdict_of_row(row, use, by_night=by_night) is not Verdict.MET for row in both):
+        bad = any(verdict_of_row(row, use, by_night=by_night) is not Verdict.MET for row in both)
+        packs = batteries_found(rows.found, plan.aircraft, plan.packs)
+        if bad or any(one.verdict in _WORST_FIRST[:2] for one in packs):
             return rows
         first = first or rows
     return first or standing_of(plan, program)

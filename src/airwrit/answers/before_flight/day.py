@@ -117,7 +117,7 @@ def _flight(one: PlannedFlight) -> Json:
 
 
 def _judged(saved: SavedFlight, program: Program, folder: Path | None) -> PlannedFlight:
-    near = program.around(saved.plan.aircraft, saved.plan.pilot).with_told(saved.told)
+    near = program.around(*saved.plan.subjects).with_told(saved.told)
     try:
         return PlannedFlight(saved, flight_check(saved.plan, near, look_around(saved.plan, folder, None)))
     except AirwritError as fault:

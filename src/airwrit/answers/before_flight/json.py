@@ -12,12 +12,14 @@ from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import RiskAssessment
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
     approval_text,
     authority_lines,
+    battery_text,
     change_text,
     checklist_text,
     height_text,
@@ -53,6 +55,7 @@ def check_json(answer: FlightAnswer) -> Json:
         "clauses": [_clause(one, plan) for one in check.clauses],
         "aircraft": _row(check.aircraft, check, check.standing_state),
         "pilot": _row(check.pilot, check, check.standing_state),
+        "batteries": [_battery(one) for one in check.batteries],
         "confirm": [_need(need) for need in check.owed],
         "checklists": [_checklist(one) for one in check.checklists],
         "risk": None if check.risks is None else _risks(check.risks),
@@ -66,7 +69,9 @@ def check_json(answer: FlightAnswer) -> Json:
         "airspace": None if around.here is None else here_json(around.here),
         "place": site_lines(check),
         "inputs": [*_airspace_inputs(check)],
-        "weather": None if around.weather is None else weather_json(around.weather, weather_flight(plan)),
+        "weather": None
+        if around.weather is None
+        else weather_json(around.weather, weather_flight(plan, around.limits)),
         "problems": [],
         "caution": CAUTION,
     }
@@ -115,6 +120,7 @@ def plan_json(plan: FlightPlan) -> Json:
         "site": plan.place_name or None,
         "takeoff": None if plan.takeoff is None else plan.takeoff._asdict(),
         "packs": list(plan.packs),
+        "configuration": plan.configuration or None,
         "structure": None
         if plan.structure is None
         else {
@@ -147,6 +153,17 @@ def _row(row: SubjectStanding, check: FlightCheck, state: State) -> Json:
         "headline_code": row.headline.code,
         "verdict": check.verdict_of(row).value,
         "because": [wording.worded(finding, state).says for finding in row.in_the_way],
+    }
+
+
+def _battery(found: BatteryFound) -> Json:
+    told = battery_text(found)
+    return {
+        "subject": found.subject,
+        "verdict": found.verdict.value,
+        "on_file": found.is_on_file,
+        "status": told.status,
+        "because": list(found.says),
     }
 
 

@@ -15,6 +15,7 @@ from airwrit.base.places import Place, is_in_united_states
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key
+from airwrit.facts.keys.equipment import FLOWN_CONFIGURATION
 from airwrit.facts.keys.flights.airspace import FLIGHT_PLACE
 from airwrit.facts.keys.flights.authority import (
     FLIGHT_AREA,
@@ -29,9 +30,9 @@ from airwrit.facts.keys.flights.authority import (
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import STRUCTURE_DISTANCE, STRUCTURE_TOP
 from airwrit.facts.keys.flights.log import FLOWN_FOR, PACKS
-from airwrit.facts.keys.flights.planning import HAZARDS, TAKEOFF_PLACE
+from airwrit.facts.keys.flights.planning import HAZARDS, STRUCTURE_PLACE, TAKEOFF_PLACE
 from airwrit.facts.state import Held
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.fixed import DEGREE
 from airwrit.geo.footprint import Footprint, box_of_footprint, depth_m
@@ -60,10 +61,11 @@ def middle_of(area: str) -> Place:
 
 
 class StructureBeside(NamedTuple):
-    """A tower or building beside the flight, in feet: the greatest distance from it, and its top above ground."""
+    """A tower or building beside the flight, in feet: the greatest distance from it, its top above ground, where it is."""
 
     distance_ft: Decimal
     top_ft: Decimal
+    place: Place | None = None
 
 
 class FlightPlan(NamedTuple):
@@ -71,7 +73,8 @@ class FlightPlan(NamedTuple):
 
     `area` is told as text, a place with a radius or corners, and `place` lies in the middle of it; the zone is the place's.
     `ground_ft` is the highest ground under it above sea level, None where nobody said; `place_name` the saved site it is at,
-    `packs` the batteries that are to be flown, `hazards` the lines of its risk assessment.
+    `packs` the batteries that are to be flown, `configuration` what it carries by a name on file, `hazards` the lines of its
+    risk assessment.
     """
 
     area: str
@@ -89,11 +92,17 @@ class FlightPlan(NamedTuple):
     packs: tuple[str, ...] = ()
     structure: StructureBeside | None = None
     hazards: str = ""
+    configuration: str = ""
 
     @property
     def footprint(self) -> Footprint:
         """The area as it lies on the earth."""
         return footprint_of(self.area)
+
+    @property
+    def subjects(self) -> tuple[str, ...]:
+        """The aircraft, the pilot and the batteries, as they are called on file."""
+        return (self.aircraft, self.pilot, *(subject_named("battery", pack) for pack in self.packs))
 
     @property
     def digest(self) -> str:
@@ -104,6 +113,8 @@ class FlightPlan(NamedTuple):
             told = f"{told}|{place_text(self.takeoff)}"
         if self.hazards:
             told = f"{told}|{self.hazards}"
+        if self.configuration:
+            told = f"{told}|{self.configuration}"
         return sha256(told.encode()).hexdigest()[:16]
 
     def at_height(self, height_ft: Decimal) -> FlightPlan:
@@ -142,11 +153,15 @@ class FlightPlan(NamedTuple):
             told.append((TAKEOFF_PLACE, place_text(self.takeoff)))
         if self.packs:
             told.append((PACKS, ", ".join(self.packs)))
+        if self.configuration:
+            told.append((FLOWN_CONFIGURATION, self.configuration))
         if self.hazards:
             told.append((HAZARDS, self.hazards))
         if self.structure is not None:
             told.append((STRUCTURE_DISTANCE, format(self.structure.distance_ft, "f")))
             told.append((STRUCTURE_TOP, format(self.structure.top_ft, "f")))
+            if self.structure.place is not None:
+                told.append((STRUCTURE_PLACE, place_text(self.structure.place)))
         return {key: held for key, raw in told if (held := held_of(key, raw, ("the plan",))) is not None}
 
 

@@ -25,6 +25,7 @@ from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, raw_of
+from airwrit.facts.keys.equipment import FLOWN_CONFIGURATION
 from airwrit.facts.keys.flights.airspace import FLIGHT_PLACE
 from airwrit.facts.keys.flights.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
 from airwrit.facts.keys.flights.flight import (
@@ -45,6 +46,7 @@ from airwrit.facts.keys.flights.planning import (
     HAZARDS,
     RISK_APPROVAL_ENDS,
     RISK_APPROVED_BY,
+    STRUCTURE_PLACE,
     TAKEOFF_PLACE,
 )
 from airwrit.facts.statement import Known, Source, Statement
@@ -62,7 +64,17 @@ _NEEDED = (FLIGHT_AREA, FLIGHT_STARTS, FLIGHT_ENDS, HEIGHT_AGL, FLIGHT_AIRCRAFT,
 
 _TOLD_BESIDE = (CHECKLIST_TICKED.name, RISK_APPROVED_BY.name, RISK_APPROVAL_ENDS.name)
 """What is told of a plan besides what the pilot confirms, and ends like that with another plan."""
-_OPTIONAL = (HAZARDS, FLIGHT_PLACE, TAKEOFF_PLACE, PACKS, STRUCTURE_DISTANCE, STRUCTURE_TOP, HIGHEST_GROUND)
+_OPTIONAL = (
+    HAZARDS,
+    FLIGHT_PLACE,
+    TAKEOFF_PLACE,
+    PACKS,
+    STRUCTURE_DISTANCE,
+    STRUCTURE_TOP,
+    STRUCTURE_PLACE,
+    HIGHEST_GROUND,
+    FLOWN_CONFIGURATION,
+)
 """Facts of a plan that it may leave out: then they are taken back."""
 
 
@@ -233,7 +245,7 @@ def in_two_places(flights: Sequence[SavedFlight]) -> tuple[InTwoPlaces, ...]:
 
 def _wanted(plan: FlightPlan) -> set[str]:
     """The subjects that a flight takes up."""
-    return {plan.aircraft, plan.pilot, *(subject_named("battery", pack) for pack in plan.packs)}
+    return set(plan.subjects)
 
 
 def _is_on(plan: FlightPlan, day: date) -> bool:
@@ -315,6 +327,11 @@ def _plan(alive: dict[str, Known]) -> FlightPlan:
         packs_named(text(PACKS)) if PACKS.name in alive else (),
         None
         if STRUCTURE_TOP.name not in alive or STRUCTURE_DISTANCE.name not in alive
-        else StructureBeside(Decimal(text(STRUCTURE_DISTANCE)), Decimal(text(STRUCTURE_TOP))),
+        else StructureBeside(
+            Decimal(text(STRUCTURE_DISTANCE)),
+            Decimal(text(STRUCTURE_TOP)),
+            read_place(text(STRUCTURE_PLACE)) if STRUCTURE_PLACE.name in alive else None,
+        ),
         text(HAZARDS) if HAZARDS.name in alive else "",
+        text(FLOWN_CONFIGURATION) if FLOWN_CONFIGURATION.name in alive else "",
     )

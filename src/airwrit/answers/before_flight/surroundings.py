@@ -6,6 +6,7 @@ Only what is sure becomes a fact. Airspace data shows that something is there, n
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from decimal import Decimal
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -58,6 +59,16 @@ _MOST_HALF_WIDE_M = 45_000.0
 """More than any plan reaches from its middle."""
 
 
+class WindLimits(NamedTuple):
+    """The strongest wind and gusts of the model, in knots, by its maker; None where nobody said."""
+
+    wind_kt: Decimal | None = None
+    gust_kt: Decimal | None = None
+
+
+NO_LIMITS = WindLimits()
+
+
 class Surroundings(NamedTuple):
     """What was looked up once for a flight: its airspace (None where no folder is there) and a weather report, if any.
 
@@ -68,9 +79,12 @@ class Surroundings(NamedTuple):
     weather: Weather | None
     ground: Ground | None = None
     sight: SightAnswer | None = None
+    limits: WindLimits = NO_LIMITS
 
 
-def look_around(plan: FlightPlan, folder: Path | None, report: str | None) -> Surroundings:
+def look_around(
+    plan: FlightPlan, folder: Path | None, report: str | None, limits: WindLimits = NO_LIMITS
+) -> Surroundings:
     """Look up airspace and terrain on file, and read the weather report given. Terrain lies beside the airspace folder."""
     here, ground, sight = None, None, None
     if folder is not None:
@@ -81,7 +95,11 @@ def look_around(plan: FlightPlan, folder: Path | None, report: str | None) -> Su
         if folder.exists():
             here = look_up(folder, _asked(plan, ground))
     return Surroundings(
-        here, None if report is None else weather_of(report, weather_flight(plan)), ground, sight
+        here,
+        None if report is None else weather_of(report, weather_flight(plan, limits)),
+        ground,
+        sight,
+        limits,
     )
 
 
@@ -125,9 +143,11 @@ def turns_of_airspace(here: Here | None) -> set[datetime]:
     return {at for one in here.touched for span in one.times.spans for at in span}
 
 
-def weather_flight(plan: FlightPlan) -> FlightPlanned:
+def weather_flight(plan: FlightPlan, limits: WindLimits) -> FlightPlanned:
     """The flight as the reading of weather asks for it."""
-    return FlightPlanned(plan.starts, plan.place, None, plan.ground_ft, None, plan.height_ft)
+    return FlightPlanned(
+        plan.starts, plan.place, None, plan.ground_ft, None, plan.height_ft, limits.wind_kt, limits.gust_kt
+    )
 
 
 def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:

@@ -36,7 +36,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import Known, Statement
-from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, kind_of, subject_named
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, folded, id_of, kind_of, subject_named
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.sky.zones import Zone, instant_at, zone_named, zone_of
@@ -45,6 +45,7 @@ CONFIRMED = "confirmed by the pilot"
 _ABOVE = re.compile(r"\b(?:a?msl|asl|amsl|ato|ellipsoid|wgs|sea|takeoff|take-off|home)\b", re.IGNORECASE)
 """Words of a height that is told from something else than the ground."""
 _LINES = re.compile(r"[\n;]")
+_DISTANCE = re.compile(r"\d[\d,.]* ?(?:ft|feet|m|meters|yd|yards)?", re.IGNORECASE)
 _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
 
 
@@ -70,6 +71,7 @@ class PlanTyped(NamedTuple):
     structure_top: str = ""
     site: str = ""
     hazards: str = ""
+    configuration: str = ""
 
     def at_site(self, known: Iterable[Known]) -> PlanTyped:
         """The same with what is on record of the saved site it names, where it doesn't say otherwise itself."""
@@ -129,9 +131,10 @@ def plan_of(typed: PlanTyped, subjects: Iterable[str]) -> FlightPlan:
             _feet(typed.ground, "ground") if typed.ground else None,
             typed.site,
             _place(typed.takeoff, "takeoff") if typed.takeoff.strip() else None,
-            packs_named(typed.packs),
+            tuple(id_of(_one_of("battery", pack, named)) for pack in packs_named(typed.packs)),
             _structure(typed) if typed.structure.strip() or typed.structure_top.strip() else None,
             hazards_told(_LINES.split(typed.hazards)),
+            _configuration(typed.configuration, named),
         )
     )
 
@@ -144,9 +147,12 @@ def _place(text: str, where: str) -> Place:
 
 
 def _structure(typed: PlanTyped) -> StructureBeside:
-    """How far the flight gets from the structure, at most, and its top."""
-    far = farthest_m(_place(typed.structure, "structure"), footprint_of(typed.area))
-    return StructureBeside(feet(far), _feet(typed.structure_top, "structure_top"))
+    """How far the flight gets from the structure, at most, and its top; told by where it is, or by the distance itself."""
+    top = _feet(typed.structure_top, "structure_top")
+    if _DISTANCE.fullmatch(typed.structure.strip()):
+        return StructureBeside(_feet(typed.structure, "structure"), top)
+    place = _place(typed.structure, "structure")
+    return StructureBeside(feet(farthest_m(place, footprint_of(typed.area))), top, place)
 
 
 def confirmation_of(name: str, said: str) -> Known | None:
@@ -198,7 +204,20 @@ def _feet(text: str, where: str) -> Decimal:
         raise UsageError(fault.what, where=where, do="write it like 200 ft or 60 m") from None
 
 
+def _configuration(name: str, subjects: Iterable[str]) -> str:
+    """The configuration on file that a name means, "" for none. UsageError where none has the name."""
+    kept = [id_of(one) for one in subjects if kind_of(one) == "configuration"]
+    found = next((one for one in kept if folded(one) == folded(name)), "")
+    if name.strip() and not found:
+        names = ", ".join(dict.fromkeys(kept)) or "none on record"
+        raise UsageError(
+            f"no configuration is called {name!r}", where="configuration", do=f"those on record: {names}"
+        )
+    return found
+
+
 def _one_of(kind: str, name: str, subjects: Iterable[str]) -> str:
     """The subject of a kind that a name means; the name under its kind where none is on file."""
-    found = the_one_called(name, dict.fromkeys(one for one in subjects if kind_of(one) == kind))
+    mine = dict.fromkeys(one for one in subjects if kind_of(one) == kind)
+    found = next((one for one in mine if folded(id_of(one)) == folded(name)), the_one_called(name, mine))
     return found if kind_of(found) == kind else subject_named(kind, name)

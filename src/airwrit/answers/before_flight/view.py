@@ -19,11 +19,12 @@ from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeo
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.forecast import ForecastAgainst
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
-from airwrit.answers.before_flight.side_view import SideView
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
+from airwrit.answers.drawings.side_view import SideView
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
 from airwrit.answers.site.sight import GroundBetween
 from airwrit.answers.site.terrain import feet
@@ -31,6 +32,7 @@ from airwrit.answers.site.terrain_json import both
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.answers.sky.weather import WeatherAnswer
+from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.planning import SITE_NOTES
@@ -95,8 +97,43 @@ def reason_text(one: Stretch) -> str:
         return f"{said[one.verdict.value]}: {wording.worded(one.because.finding, one.because.state).says}"
     if isinstance(one.because, ForecastAgainst):
         return said["expected" if one.because.is_expected else "possible"].format(says=one.because.says)
+    if isinstance(one.because, BatteryFound):
+        told = battery_text(one.because)
+        return f"{said[one.verdict.value]}: {told.name}. {told.why}".strip()
     row = one.because
     return said[one.verdict.value] if row is None else f"{id_of(row.subject)}: {row.headline.value}"
+
+
+class WhoText(NamedTuple):
+    """The aircraft, the pilot or a battery: the verdict, the subject, its name, its status, what is against it."""
+
+    verdict: Verdict
+    subject: str
+    name: str
+    status: str
+    why: str
+
+
+def who_texts(check: FlightCheck) -> tuple[WhoText, ...]:
+    """The aircraft, the pilot and each battery, as every face tells them."""
+    rows = [_who_text(row, check) for row in (check.aircraft, check.pilot)]
+    return (*rows, *map(battery_text, check.batteries))
+
+
+def _who_text(row: SubjectStanding, check: FlightCheck) -> WhoText:
+    verdict = check.verdict_of(row)
+    against = row.deciding if verdict is not Verdict.MET else None
+    why = "" if against is None else wording.worded(against, check.standing_state).says
+    return WhoText(verdict, row.subject, id_of(row.subject), row.headline.value, why)
+
+
+def battery_text(found: BatteryFound) -> WhoText:
+    """A battery, with what speaks against it."""
+    said, name = words()["battery"], id_of(found.subject)
+    status = said["on_file" if found.is_on_file else "not_on_file"]
+    if found.says:
+        status = said[found.verdict.value]
+    return WhoText(found.verdict, found.subject, said["name"].format(name=name), status, " ".join(found.says))
 
 
 def stretch_text(one: Stretch, plan: FlightPlan) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
 from functools import cache
@@ -18,6 +18,7 @@ from airwrit.answers.before_flight.check import (
     FlightMoment,
     Light,
     Program,
+    Rows,
     fact_of,
     instants_on_file,
     light_over,
@@ -27,6 +28,7 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.equipment import BatteryFound, batteries_found
 from airwrit.answers.before_flight.forecast import (
     ForecastAgainst,
     forecast_against,
@@ -40,7 +42,6 @@ from airwrit.answers.before_flight.surroundings import (
     turns_of_airspace,
     weather_flight,
 )
-from airwrit.answers.sky.weather import Weather
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.key import value_of
@@ -52,7 +53,7 @@ from airwrit.law.rule import Finding
 
 MOST_DAYS = 14
 _SECOND = timedelta(seconds=1)
-Because = Clause | SubjectStanding | ForecastAgainst | None
+Because = Clause | SubjectStanding | BatteryFound | ForecastAgainst | None
 """What explains a stretch that isn't lawful or can't be told."""
 LookAround = Callable[[FlightPlan], Surroundings]
 """Looks up what is around a plan."""
@@ -98,11 +99,11 @@ def stretches_of(
             starts=_midnight(plan, day), ends=_midnight(plan, day + timedelta(days=1)) - _SECOND
         )
         airspace |= {whole.starts, *(at for at in turns_of_airspace(look(whole).here) if start < at < end)}
-    weather = look(plan).weather
-    forecast = turns_of_forecasts(weather)
+    around = look(plan)
+    forecast = turns_of_forecasts(around.weather)
     forecast |= {plan.starts, plan.ends} if forecast else set()
     turns |= airspace | {at for at in forecast if start < at < end}
-    judge = _judge_of(plan, program, _look_by_turns(look, sorted(airspace)), light, weather)
+    judge = _judge_of(plan, program, _look_by_turns(look, sorted(airspace)), light, around)
     judged = (Stretch(a, b, *judge(a + (b - a) / 2)) for a, b in pairwise(sorted(turns)))
     return tuple(_joined(judged))
 
@@ -172,27 +173,29 @@ def _look_by_turns(look: LookAround, turns: Sequence[datetime]) -> LookAround:
 
 
 def _judge_of(
-    plan: FlightPlan, program: Program, look: LookAround, light: Light, weather: Weather | None
+    plan: FlightPlan, program: Program, look: LookAround, light: Light, around: Surroundings
 ) -> Callable[[datetime], tuple[Verdict, Because, bool]]:
     """A judge of instants; aircraft and pilot are judged once for each day and each stretch between instants on file.
 
     What the pilot has seen counts for the hours of the plan alone; at others a forecast leaves open what it is against.
     """
     on_file, seen = sorted(instants_on_file(program)), is_seen(program.told)
-    kept: dict[tuple[date, int], Mapping[str, SubjectStanding]] = {}
+    kept: dict[tuple[date, int], Rows] = {}
 
-    def rows_at(at: datetime) -> Mapping[str, SubjectStanding]:
+    def rows_at(at: datetime) -> Rows:
         alike = at.astimezone(plan.zone.info).date(), bisect_right(on_file, at)
         if alike not in kept:
-            kept[alike] = standing_of(plan._replace(starts=at), program).rows
+            kept[alike] = standing_of(plan._replace(starts=at), program)
         return kept[alike]
 
     def judged(at: datetime) -> tuple[Verdict, Because, bool]:
         then = plan._replace(starts=at, ends=at + _SECOND)
         moment = moment_of(then, program, lasting_facts(then, look(then)), light(at))
-        found: list[tuple[Verdict, Because]] = list(_against(plan, moment, rows_at(at)))
+        found = list(_against(plan, moment, rows_at(at)))
         has_looked = seen and plan.starts <= at < plan.ends
-        forecast = forecast_against(weather, weather_flight(then), has_looked=has_looked)
+        forecast = forecast_against(
+            around.weather, weather_flight(then, around.limits), has_looked=has_looked
+        )
         found += [] if forecast is None else [(Verdict.UNKNOWN, forecast)]
         verdict = worst_of({one for one, _ in found}) if found else Verdict.MET
         because = next((what for one, what in found if one is verdict), None)
@@ -201,9 +204,7 @@ def _judge_of(
     return judged
 
 
-def _against(
-    plan: FlightPlan, moment: FlightMoment, rows: Mapping[str, SubjectStanding]
-) -> Iterator[tuple[Verdict, Clause | SubjectStanding | None]]:
+def _against(plan: FlightPlan, moment: FlightMoment, rows: Rows) -> Iterator[tuple[Verdict, Because]]:
     """What stands against the flight at a moment, but for what the pilot confirms on the day."""
     for clause in moment.clauses:
         if clause.verdict is Verdict.NOT_MET or (
@@ -211,13 +212,16 @@ def _against(
         ):
             yield clause.verdict, clause
     for subject in (plan.aircraft, plan.pilot):
-        row = rows.get(subject)
+        row = rows.rows.get(subject)
         if row is None:  # gone by then, or nothing is on file of it
             yield Verdict.UNKNOWN, None
             continue
         verdict = verdict_of_row(row, moment.use, by_night=moment.is_by_night)
         if verdict is not Verdict.MET:
             yield verdict, row
+    for battery in batteries_found(rows.found, plan.aircraft, plan.packs):
+        if battery.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN):
+            yield battery.verdict, battery
 
 
 def _waits_for_pilot(finding: Finding, moment: FlightMoment) -> bool:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from markupsafe import Markup
 
 from airwrit.airspace.kinds import AreaKind
-from airwrit.answers.before_flight.site_map import MapArea, MapCell, Ring, SiteMap
+from airwrit.answers.drawings.site_map import MapArea, MapCell, Ring, SiteMap
 from airwrit.base.places import Place
 from airwrit.geo.earth import M_PER_FT, m_per_degree
 

@@ -10,7 +10,7 @@ from itertools import groupby, pairwise
 
 from markupsafe import Markup
 
-from airwrit.answers.before_flight.side_view import SidePoint, SideView
+from airwrit.answers.drawings.side_view import SidePoint, SideView
 
 WIDE, HIGH = 760, 250
 _LEFT, _RIGHT, _TOP, _BOTTOM = 64, 14, 16, 34

@@ -11,8 +11,8 @@ from markupsafe import Markup
 from numpy.typing import NDArray
 
 from airwrit.answers.after_flight.flown import FlownAnswer, FlownInterval
-from airwrit.answers.before_flight.site_map import Ring, SiteMap, map_around, rings_of
 from airwrit.answers.drawings.flight_map import EDGE, HIGH, WIDE, MapPaper, map_of
+from airwrit.answers.drawings.site_map import Ring, SiteMap, map_around, rings_of
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.geo.earth import m_per_degree

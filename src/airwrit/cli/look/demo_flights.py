@@ -76,7 +76,7 @@ def _keep_flight(
     plan = plan_of(typed.at_site(program.known), [item.statement.subject for item in program.known])
     found = [confirmation_of(name, text) for name, text in row.get("confirm", {}).items()]
     confirmed: list[Known] = [one for one in found if one is not None]
-    near = program.with_told(confirmed).around(plan.aircraft, plan.pilot)
+    near = program.with_told(confirmed).around(*plan.subjects)
     answer = flight_answer(plan, near, folder, None, 1)
     release = FlightRelease(BY, row["against"]) if "against" in row else None
     made = saving(before(book), row["name"], answer, confirmed, BY, at, release)

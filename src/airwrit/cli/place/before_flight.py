@@ -21,8 +21,6 @@ from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
-from airwrit.answers.before_flight.side_view import side_view
-from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.typed import (
     PlanTyped,
     approved,
@@ -32,6 +30,7 @@ from airwrit.answers.before_flight.typed import (
     ticked,
 )
 from airwrit.answers.before_flight.view import (
+    WhoText,
     approval_text,
     around_lines,
     authority_lines,
@@ -44,13 +43,15 @@ from airwrit.answers.before_flight.view import (
     plan_text,
     risk_text,
     watch_lines,
+    who_texts,
     whole_text,
     windows_lines,
     words,
 )
 from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.answers.document import SCOPE_OF_FLIGHT
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.drawings.side_view import side_view
+from airwrit.answers.drawings.site_map import site_map
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.base.whole_files import write_whole
@@ -66,7 +67,7 @@ from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known
-from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, id_of
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
 from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law import wording
 from airwrit.papers.flight_pdf import flight_pdf
@@ -112,7 +113,10 @@ from airwrit.sky.zones import instant_at
 @click.option("--site", help="The name of a saved site. It takes the place of PLACE.")
 @click.option("--takeoff", help="Where you take off: latitude and longitude.")
 @click.option("--packs", help="The batteries you fly, separated by commas.")
-@click.option("--structure", help="A tower or building beside the flight: latitude and longitude.")
+@click.option("--configuration", help="What it carries: the name of a configuration on file.")
+@click.option(
+    "--structure", help="A tower or building beside the flight: where it is, or how far from it at most."
+)
 @click.option("--structure-top", help="How high its top is above ground, in feet or like 60 m.")
 @click.option("--ground", help="The highest ground under the area, in feet above sea level.")
 @click.option(
@@ -186,7 +190,7 @@ def command(
         plan, stated, confirmed = _saved_plan(planned, fleet, confirmed, hazard)
     program, confirmed = _program(plan, stated, confirmed, tick)
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
-    near = program.around(plan.aircraft, plan.pilot)
+    near = program.around(*plan.subjects)
     answer = flight_answer(plan, near, shelf, weather, days, lambda: program)
     if as_json:
         click.echo(json.dumps(check_json(answer), indent=1))
@@ -354,14 +358,12 @@ def _clause_row(clause: Clause) -> tuple[str, ...]:
 
 def _show_rows(check: FlightCheck, out: Console) -> None:
     print_title(words()["groups"]["aircraft_and_pilot"], out)
-    print_rows((_subject_row(row, check) for row in (check.aircraft, check.pilot)), (-4, 26, 84), out)
+    print_rows(map(_who_row, who_texts(check)), (-4, 26, 84), out)
 
 
-def _subject_row(row: SubjectStanding, check: FlightCheck) -> tuple[str, ...]:
-    verdict = check.verdict_of(row)
-    why = "" if row.deciding is None else wording.worded(row.deciding, check.standing_state).says
-    against = f". {why}" if verdict is not Verdict.MET and why else ""
-    return SIGNS[verdict], clean(id_of(row.subject)), said(f"{row.headline.value}{against}")
+def _who_row(told: WhoText) -> tuple[str, ...]:
+    against = f". {told.why}" if told.why else ""
+    return SIGNS[told.verdict], clean(told.name), said(f"{told.status}{against}")
 
 
 def _change_row(change: Change, check: FlightCheck) -> tuple[str, ...]:

@@ -296,6 +296,23 @@ MODEL_WIND_LIMIT = Key(
     ("wind limit", "max wind", "wind resistance"),
     unit="kt",
 )
+MODEL_GUST_LIMIT = Key(
+    "model_gust_limit_kt",
+    Decimal,
+    "model",
+    "gust limit, by the maker",
+    "What are the strongest gusts it may fly in, by the maker, if that is another figure than the wind?",
+    ("gust limit", "max gust"),
+    unit="kt",
+)
+MODEL_IN_RAIN = Key(
+    "model_in_rain",
+    bool,
+    "model",
+    "whether it may fly in rain, by the maker",
+    "May it fly in rain, by the maker?",
+    ("rain", "flies in rain", "rain allowed"),
+)
 MODEL_COLD_LIMIT = Key(
     "model_cold_limit_degc",
     Decimal,
@@ -440,6 +457,8 @@ MODEL_KEYS: tuple[Key[Any], ...] = (
     MODEL_REMOTE_ID_WAY,
     MODEL_DECLARATION_ACCEPTED,
     MODEL_WIND_LIMIT,
+    MODEL_GUST_LIMIT,
+    MODEL_IN_RAIN,
     MODEL_COLD_LIMIT,
     MODEL_HEAT_LIMIT,
 )

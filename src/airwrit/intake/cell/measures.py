@@ -13,6 +13,8 @@ from airwrit.intake.cell.value import clean
 from airwrit.intake.cell.words import shown
 
 _MEASURE = re.compile(r"([+-]?\d[\d ',.]*?) ?([a-z/$'\u2032]+(?: [a-z]+)*)?\.?", re.IGNORECASE)
+_DEGREES = re.compile(r"([+-]?\d[\d.]*) ?(?:°|deg(?:rees)?)? ?(f|fahrenheit|c|celsius)", re.IGNORECASE)
+_CELSIUS = "°C"
 _PLACES = Decimal("0.000001")
 """A converted number is kept to a millionth of its unit."""
 _CALLED = {
@@ -44,6 +46,7 @@ def read_measure(text: str, unit: str) -> str:
     BadFact for what is no number, and for a unit that measures something else.
     """
     said = clean(text).text.removeprefix("$").strip()
+    said = _celsius(said) if unit == _CELSIUS else said
     found = _MEASURE.fullmatch(said)
     number = None if found is None else number_of(found[1].strip(), None)
     like = f"write it like 120 {unit}" if unit else "write a number"
@@ -60,3 +63,13 @@ def read_measure(text: str, unit: str) -> str:
         raise BadFact(f"{shown(text)} has a unit we can't use here", do=like)
     converted = (number * table[told] / table[unit]).quantize(_PLACES, ROUND_HALF_EVEN)
     return str(raw_of(converted)).rstrip("0").rstrip(".")
+
+
+def _celsius(text: str) -> str:
+    """Degrees with their letter as a bare number in Celsius, to a tenth; any other text as it is."""
+    found = _DEGREES.fullmatch(text)
+    number = None if found is None else number_of(found[1], None)
+    if found is None or number is None:
+        return text
+    is_fahrenheit = found[2][0] in "fF"
+    return format(((number - 32) / Decimal("1.8") if is_fahrenheit else number).quantize(Decimal("0.1")), "f")

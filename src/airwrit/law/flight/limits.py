@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from decimal import Decimal
 
-from airwrit.base.measured import Measured, compared
+from airwrit.base.measured import Measured, compared, exact
 from airwrit.base.verdict import Margin, Outcome, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import FlownFrom, WaiverSection
-from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
+from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import MODEL
+from airwrit.facts.keys.equipment import (
+    FLOWN_CONFIGURATION,
+    MODEL_COLD_LIMIT,
+    MODEL_GUST_LIMIT,
+    MODEL_HEAT_LIMIT,
+    MODEL_IN_RAIN,
+    MODEL_MAX_WEIGHT,
+    MODEL_WIND_LIMIT,
+)
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
 from airwrit.facts.keys.flights.limits import (
     BELOW_CLOUDS,
     BESIDE_CLOUDS,
@@ -17,15 +29,21 @@ from airwrit.facts.keys.flights.limits import (
     FLOWN_FROM,
     FOR_HIRE,
     GROUND_SPEED,
+    GUST_SEEN,
     METAR_VISIBILITY,
     NO_CLOUDS,
+    RAIN_SEEN,
     SPARSELY_POPULATED,
     SPEED_ERROR,
     STRUCTURE_DISTANCE,
     STRUCTURE_TOP,
+    TEMPERATURE_SEEN,
+    WIND_SEEN,
 )
 from airwrit.facts.state import Facts
+from airwrit.law.aircraft.weight import configuration_weight_g, weight_as_flown_g
 from airwrit.law.flight.ceiling import recreational_ceiling
+from airwrit.law.flight.crew import PREFLIGHT
 from airwrit.law.flight.purpose import RECREATIONAL_SIGHT
 from airwrit.law.flight.regime import height_of, measured, part_107_flight, unless_waived, waived
 from airwrit.law.parameters import Law, parameter
@@ -40,6 +58,8 @@ CLOUD_BELOW = parameter("cloud_below_ft", int)
 CLOUD_BESIDE = parameter("cloud_beside_ft", int)
 SIGHT_NEEDED = parameter("line_of_sight_needed", bool)
 VEHICLE_LIMITS = parameter("vehicle_only_where_sparse", bool)
+
+LimitChecks = list[Callable[[], Outcome]]
 
 
 def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) -> Outcome:
@@ -187,3 +207,78 @@ def _moving(facts: Facts) -> Outcome:
         lambda: not_met("for_hire") if facts[FOR_HIRE] else met("sparse"),
         lambda: met("sparse") if facts[SPARSELY_POPULATED] else not_met("not_sparse"),
     )
+
+
+def model_limits(facts: Facts, law: Law) -> Outcome:
+    """Whether wind, temperature, rain and weight are inside what the maker allows for the model. 14 CFR 107.49.
+
+    The section asks for a look at local weather and at the weight carried. That a flight past a limit of the maker is not OK
+    is common practice, no source. A model without limits on file is held to none.
+    """
+    free = part_107_flight(facts, law, PREFLIGHT)
+    if free is not None:
+        return free
+    aircraft = facts.linked_on_file(FLIGHT_AIRCRAFT)
+    model = None if aircraft is None else aircraft.linked_on_file(MODEL)
+    if aircraft is None or model is None:
+        return no_duty("no_limits")
+    checks = [*_wind(facts, model), *_air(facts, model), *_weight(facts, aircraft, model)]
+    return all_hold(*checks) if checks else no_duty("no_limits")
+
+
+MODEL_LIMITS_RULE = Rule("model_limits", "flight", Bears.ANSWER, model_limits)
+
+
+def _wind(facts: Facts, model: Facts) -> LimitChecks:
+    """The strongest wind against the limit; where gusts have a limit of their own, the steady wind and the gusts apart."""
+    wind, gust = model.on_file(MODEL_WIND_LIMIT), model.on_file(MODEL_GUST_LIMIT)
+    found: LimitChecks = []
+    if wind is not None:
+        seen = GUST_SEEN if gust is None else WIND_SEEN
+        found.append(lambda: _at_most(facts, seen, wind, "too_windy"))
+    if gust is not None:
+        found.append(lambda: _at_most(facts, GUST_SEEN, gust, "too_gusty"))
+    return found
+
+
+def _air(facts: Facts, model: Facts) -> LimitChecks:
+    """The temperature inside its range, and rain where the maker allows none."""
+    cold, hot = model.on_file(MODEL_COLD_LIMIT), model.on_file(MODEL_HEAT_LIMIT)
+    found: LimitChecks = []
+    if cold is not None:
+        found.append(lambda: _warm_enough(facts, cold))
+    if hot is not None:
+        found.append(lambda: _at_most(facts, TEMPERATURE_SEEN, hot, "too_hot"))
+    if model.on_file(MODEL_IN_RAIN) is False:
+        found.append(lambda: not_met("too_wet") if facts[RAIN_SEEN] else met("inside_limits"))
+    return found
+
+
+def _weight(facts: Facts, aircraft: Facts, model: Facts) -> LimitChecks:
+    """What it weighs as flown against the greatest takeoff weight: in its configuration where one is told."""
+    most = model.on_file(MODEL_MAX_WEIGHT)
+
+    def weighs() -> Outcome:
+        flown = facts.linked_on_file(FLOWN_CONFIGURATION)
+        weight = weight_as_flown_g(aircraft) if flown is None else configuration_weight_g(flown)
+        return _held(weight, most or Decimal(0), "g", "too_heavy")
+
+    return [] if most is None else [weighs]
+
+
+def _at_most(facts: Facts, key: Key[Decimal], limit: Decimal, code: str) -> Outcome:
+    return _held(exact(facts[key]), limit, key.unit, code)
+
+
+def _warm_enough(facts: Facts, limit: Decimal) -> Outcome:
+    """The temperature against the lowest one."""
+    seen = facts[TEMPERATURE_SEEN]
+    return _held(exact(-seen), -limit, TEMPERATURE_SEEN.unit, "too_cold")._replace(value=seen)
+
+
+def _held(value: Measured, limit: Decimal, unit: str, code: str) -> Outcome:
+    """A value against a limit, the limit itself inside; unknown where it is too close to tell."""
+    found = compared(value, limit, unit, limit_itself=True)
+    if found.verdict is Verdict.MET:
+        return met("inside_limits")
+    return found._replace(code=code) if found.verdict is Verdict.NOT_MET else found

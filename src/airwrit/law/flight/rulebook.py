@@ -34,6 +34,7 @@ FLIGHT_RULES: tuple[Rule, ...] = (
     crew.AIRPORT_INTERFERENCE_RULE,
     crew.CHECKED_BEFORE_FLIGHT_RULE,
     crew.CREW_FIT_RULE,
+    limits.MODEL_LIMITS_RULE,
     over_people.OVER_PEOPLE_RULE,
     over_people.OPEN_AIR_ASSEMBLY_REMOTE_ID_RULE,
     over_people.OVER_MOVING_VEHICLES_RULE,

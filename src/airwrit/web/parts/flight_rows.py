@@ -27,13 +27,11 @@ from airwrit.answers.before_flight.view import (
     words,
 )
 from airwrit.answers.sky.light import LightEvent, light_of
-from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
-from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.facts.vocabulary import KEYS
 from airwrit.law import wording
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, lane
-from airwrit.web.draw.words import path_of
 from airwrit.web.parts.planned import CONFIRM, TICK
 from airwrit.web.server.forms import Typed
 
@@ -86,31 +84,12 @@ class ClauseRow(NamedTuple):
     cites: str
 
 
-class WhoRow(NamedTuple):
-    """The aircraft or the pilot: the verdict for this flight, the name, its page, the status and what stands in the way."""
-
-    verdict: Verdict
-    name: str
-    path: str
-    status: str
-    why: str
-
-
 class DayLane(NamedTuple):
     """A lane of the day: its name, what it says in words, and the drawing."""
 
     name: str
     says: str
     drawn: Markup
-
-
-def who_row(row: SubjectStanding, answer: FlightAnswer) -> WhoRow:
-    """The aircraft or the pilot, with what keeps it from this flight."""
-    check = answer.check
-    verdict = check.verdict_of(row)
-    against = row.deciding if verdict is not Verdict.MET else None
-    why = "" if against is None else wording.worded(against, check.standing_state).says
-    return WhoRow(verdict, id_of(row.subject), path_of(row.subject), row.headline.value, why)
 
 
 def confirm_groups(owed: Iterable[Needed], form: Typed) -> Iterable[tuple[str, tuple[ConfirmField, ...]]]:
@@ -183,11 +162,11 @@ def day_lanes(answer: FlightAnswer, now: datetime) -> Iterable[DayLane]:
 
 def _forecast(answer: FlightAnswer) -> list[LanePart]:
     """A forecast between its turns: hatched where it is against the flight, dotted where it may be."""
-    plan, weather = answer.check.plan, answer.check.around.weather
+    plan, around = answer.check.plan, answer.check.around
     found = []
-    for start, end in pairwise(sorted(turns_of_forecasts(weather))):
-        then = weather_flight(plan._replace(starts=start + (end - start) / 2))
-        against = forecast_against(weather, then, has_looked=False)
+    for start, end in pairwise(sorted(turns_of_forecasts(around.weather))):
+        then = weather_flight(plan._replace(starts=start + (end - start) / 2), around.limits)
+        against = forecast_against(around.weather, then, has_looked=False)
         kind = "met" if against is None else "not_met" if against.is_expected else "unknown"
         found.append(LanePart(start, end, kind))
     return found

@@ -10,7 +10,7 @@ from airwrit.answers.before_flight.check import Program, standing_of
 from airwrit.answers.before_flight.checklists import checklists_for, checklists_found
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.day import clash_text, flight_day
-from airwrit.answers.before_flight.plan import place_text
+from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
@@ -86,6 +86,8 @@ def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
         "site": plan.place_name,
         "takeoff": "" if plan.takeoff is None else place_text(plan.takeoff),
         "packs": ", ".join(plan.packs),
+        "configuration": plan.configuration,
+        **_structure(plan),
         "hazards": "\n".join(line.strip() for line in plan.hazards.split(";")),
         "ground": "" if plan.ground_ft is None else f"{plan.ground_ft.normalize():f}",
     }
@@ -105,6 +107,16 @@ def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
         risk[one.statement.key]: str(one.statement.value) for one in saved.told if one.statement.key in risk
     }
     return fields | told | ticks
+
+
+def _structure(plan: FlightPlan) -> dict[str, str]:
+    """The structure beside a flight as its fields: where it is, or how far from it the flight gets at most."""
+    beside = plan.structure
+    if beside is None:
+        return {}
+    far = f"{beside.distance_ft.normalize():f} ft"
+    where = far if beside.place is None else place_text(beside.place)
+    return {"structure": where, "structure_top": f"{beside.top_ft.normalize():f}"}
 
 
 def _typed(raw: Raw) -> str:

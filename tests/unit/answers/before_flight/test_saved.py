@@ -12,7 +12,7 @@ import pytest
 
 from airwrit.answers.before_flight.answer import flight_answer
 from airwrit.answers.before_flight.day import release_text
-from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.plan import FlightPlan, StructureBeside
 from airwrit.answers.before_flight.saved import (
     FlightRelease,
     SavedFlight,
@@ -64,6 +64,15 @@ def test_a_plan_is_kept_with_its_answer_and_found_again(book: Ledger) -> None:
     assert {item.statement.key for item in found.told} == {item.statement.key for item in program().told}
     assert [one.subject for one in flights_on(known, DAY)] == ["flight/Quarry"]
     assert flights_on(known, DAY + timedelta(days=1)) == ()
+
+
+def test_a_structure_and_what_it_carries_are_kept_and_end_with_another_plan(book: Ledger) -> None:
+    beside = StructureBeside(Decimal(390), Decimal(300), PLACE)
+    planned = plan(structure=beside, packs=("P1",), configuration="With lamp")
+    assert saved_flight(kept(book, "Mast", planned), "Mast").plan == planned
+    by_distance = plan(structure=beside._replace(place=None))
+    assert saved_flight(kept(book, "Mast", by_distance, 1), "Mast").plan == by_distance
+    assert saved_flight(kept(book, "Mast", plan(), 2), "Mast").plan == plan()
 
 
 def test_the_file_kept_with_it_holds_the_answer_and_nothing_private(book: Ledger) -> None:

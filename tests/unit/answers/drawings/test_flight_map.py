@@ -8,8 +8,8 @@ import pytest
 
 from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.before_flight.plan import footprint_of
-from airwrit.answers.before_flight.site_map import MapArea, MapCell, SiteMap, rings_of, site_map
 from airwrit.answers.drawings.flight_map import HIGH, WIDE, map_of
+from airwrit.answers.drawings.site_map import MapArea, MapCell, SiteMap, rings_of, site_map
 from airwrit.base.places import Place
 from airwrit.geo.earth import geodesic_m
 from tests.unit.answers.before_flight.planning import PLACE, plan

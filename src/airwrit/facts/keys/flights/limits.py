@@ -115,6 +115,41 @@ BESIDE_CLOUDS = Key(
     ("beside clouds",),
     unit="ft",
 )
+WIND_SEEN = Key(
+    "wind_seen_kt",
+    Decimal,
+    "weather",
+    "steady wind at the place",
+    "How strong is the steady wind where you fly?",
+    ("wind", "wind speed", "steady wind"),
+    unit="kt",
+)
+GUST_SEEN = Key(
+    "gust_seen_kt",
+    Decimal,
+    "weather",
+    "strongest wind at the place, gusts included",
+    "How strong is the strongest wind where you fly, gusts included?",
+    ("gusts", "gust", "strongest wind"),
+    unit="kt",
+)
+TEMPERATURE_SEEN = Key(
+    "temperature_seen_degc",
+    Decimal,
+    "weather",
+    "temperature at the place",
+    "What is the temperature where you fly?",
+    ("temperature", "air temperature"),
+    unit="°C",
+)
+RAIN_SEEN = Key(
+    "rain_seen",
+    bool,
+    "weather",
+    "rain, snow or drizzle at the place",
+    "Is there rain, snow or drizzle where you fly?",
+    ("rain", "precipitation"),
+)
 FLOWN_FROM = Key(
     "flown_from",
     FlownFrom,
@@ -238,6 +273,10 @@ FLIGHT_LIMIT_KEYS = (
     NO_CLOUDS,
     BELOW_CLOUDS,
     BESIDE_CLOUDS,
+    WIND_SEEN,
+    GUST_SEEN,
+    TEMPERATURE_SEEN,
+    RAIN_SEEN,
     FLOWN_FROM,
     SPARSELY_POPULATED,
     FOR_HIRE,

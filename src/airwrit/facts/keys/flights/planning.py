@@ -98,6 +98,14 @@ TAKEOFF_PLACE = Key(
     "Where does it take off? Latitude and longitude.",
     ("takeoff place",),
 )
+STRUCTURE_PLACE = Key(
+    "structure_place",
+    str,
+    "flight",
+    "place of the structure beside it",
+    "Where is the structure beside it? Latitude and longitude.",
+    ("structure place",),
+)
 CHECKLIST_TICKED = Key(
     "checklist_ticked",
     str,
@@ -134,6 +142,7 @@ FLIGHT_PLANNING_KEYS = (
     RISK_APPROVED_BY,
     RISK_APPROVAL_ENDS,
     TAKEOFF_PLACE,
+    STRUCTURE_PLACE,
     CHECKLIST_TICKED,
     ACCEPTED_BY,
     ACCEPTED_ON,

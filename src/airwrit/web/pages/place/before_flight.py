@@ -23,12 +23,11 @@ from airwrit.answers.before_flight.saved import (
     saving,
     without_plans,
 )
-from airwrit.answers.before_flight.side_view import side_view
-from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.sites import saved_sites
 from airwrit.answers.before_flight.typed import PlanTyped, approved, confirmation_of, plan_of, ticked
 from airwrit.answers.before_flight.view import (
     ChangeText,
+    WhoText,
     approval_text,
     around_lines,
     authority_lines,
@@ -40,6 +39,7 @@ from airwrit.answers.before_flight.view import (
     state_text,
     stretch_text,
     watch_lines,
+    who_texts,
     whole_text,
     words,
 )
@@ -47,6 +47,8 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
 from airwrit.answers.drawings.flight_map import map_of
 from airwrit.answers.drawings.locator import locator_of
 from airwrit.answers.drawings.side import side_of
+from airwrit.answers.drawings.side_view import side_view
+from airwrit.answers.drawings.site_map import site_map
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.facts.statement import Known
@@ -61,7 +63,6 @@ from airwrit.web.parts.flight_rows import (
     DayLane,
     RiskRow,
     TickList,
-    WhoRow,
     clause_row,
     confirm_field,
     confirm_groups,
@@ -69,7 +70,6 @@ from airwrit.web.parts.flight_rows import (
     day_lanes,
     risk_row,
     tick_list,
-    who_row,
 )
 from airwrit.web.parts.planned import CONFIRM, TICK, PlannedDay, fields_of, planned_on
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
@@ -97,11 +97,12 @@ class BeforeFlightPage:
     ticket: Ticket
     planned: PlannedDay
     sites: tuple[tuple[str, str], ...] = ()
+    configurations: tuple[tuple[str, str], ...] = ()
     answer: FlightAnswer | None = None
     whole: str = ""
     plan: str = ""
     watch: tuple[str, ...] = ()
-    who: tuple[WhoRow, ...] = ()
+    who: tuple[WhoText, ...] = ()
     confirm: tuple[tuple[str, tuple[ConfirmField, ...]], ...] = ()
     left: int = 0
     checklists: tuple[TickList, ...] = ()
@@ -238,10 +239,12 @@ def _answer(
         structure_top=said.get("structure_top", ""),
         site=said.get("site", ""),
         hazards=said.get("hazards", ""),
+        configuration=said.get("configuration", ""),
     )
     try:
         typed = typed.at_site(_on_record(visit)) if typed.site else typed
         subjects = [subject for kind in ("aircraft", "person") for subject in _subjects(visit, kind)]
+        subjects += [one for kind in ("battery", "configuration") for one in _on_file(visit, kind)]
         plan = plan_of(typed, subjects)
         told = told if said.get(DIGEST, plan.digest) == plan.digest else []
         days = int(said["days"]) if said.get("days") in _DAYS else 1
@@ -275,7 +278,7 @@ def _others(visit: Visit) -> list[Known]:
 def _program(visit: Visit, plan: FlightPlan, told: list[Known]) -> Program:
     """What is on record that can bear on the aircraft and the pilot, with what the form confirms."""
     circles = circles_now(visit.desk)
-    near = {id(item): item for one in (plan.aircraft, plan.pilot) for item in circles.known_around(one)}
+    near = {id(item): item for one in plan.subjects for item in circles.known_around(one)}
     near |= {id(item): item for item in all_known(held_now(visit.desk)) if is_of_every_flight(item)}
     known = without_plans(list(near.values()))
     report = visit.desk.standing(visit.asked).report
@@ -298,6 +301,8 @@ def _sheet(
     if answer is not None:
         day = answer.check.plan.starts.astimezone(answer.check.plan.zone.info).date()
     page = BeforeFlightPage(form, aircraft, pilots, ticket(visit.desk), planned_on(visit, day), sites)
+    carries = tuple((id_of(one), id_of(one)) for one in _on_file(visit, "configuration"))
+    page = replace(page, configurations=carries)
     if answer is not None:
         page = replace(_answered(visit, form, page, answer), released=released)
     return PageSheet(
@@ -327,6 +332,12 @@ def _subjects(visit: Visit, kind: str) -> list[str]:
     ]
 
 
+def _on_file(visit: Visit, kind: str) -> list[str]:
+    """The subjects of a kind on file on the day turned to."""
+    state = visit.desk.standing(visit.asked).report.state
+    return [one for one in state.subjects(kind) if state.held[one]]
+
+
 def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightAnswer) -> BeforeFlightPage:
     check = answer.check
     plan = check.plan
@@ -344,7 +355,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         whole=whole_text(check),
         plan=f"{plan_text(plan)}.",
         watch=tuple(watch_lines(check)),
-        who=tuple(who_row(row, answer) for row in (check.aircraft, check.pilot)),
+        who=who_texts(check),
         confirm=tuple(confirm_groups(check.owed, form)),
         left=check.left,
         checklists=tuple(map(tick_list, check.checklists)),

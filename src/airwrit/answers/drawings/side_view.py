@@ -13,7 +13,7 @@ from typing import NamedTuple
 from airwrit.airspace.limits import Reach
 from airwrit.answers.before_flight.check import FlightCheck
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.site_map import Ring, SiteMap
+from airwrit.answers.drawings.site_map import Ring, SiteMap
 from airwrit.base.places import Place
 from airwrit.base.verdict import Undecided
 from airwrit.geo.earth import M_PER_FT, m_per_degree

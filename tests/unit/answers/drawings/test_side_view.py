@@ -13,11 +13,11 @@ from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.plan import FlightPlan, middle_of
-from airwrit.answers.before_flight.side_view import SideView, side_view
-from airwrit.answers.before_flight.site_map import site_map
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.view import side_text
 from airwrit.answers.drawings.side import side_of
+from airwrit.answers.drawings.side_view import SideView, side_view
+from airwrit.answers.drawings.site_map import site_map
 from airwrit.base.places import Place
 from airwrit.sky.zones import zone_of
 from tests.unit.airspace.features import cell, feature, square, volume, written

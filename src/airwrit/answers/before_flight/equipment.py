@@ -1,0 +1,75 @@
+"""What a planned flight uses: whether anything on file speaks against each battery, and the wind its model is made for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from airwrit.answers.asking.steps import value
+from airwrit.answers.before_flight.surroundings import NO_LIMITS, WindLimits
+from airwrit.answers.standing.standing import Standing
+from airwrit.answers.upkeep.view import against, of_flight, verdict_of
+from airwrit.base.verdict import Verdict
+from airwrit.facts.keys.aircraft import MODEL
+from airwrit.facts.keys.equipment import MODEL_GUST_LIMIT, MODEL_WIND_LIMIT, PAIRED_AIRCRAFT
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.law import wording
+from airwrit.law.aircraft.battery import BATTERY_FIT_RULE
+from airwrit.law.rule import Finding
+
+_GONE = ("retired", "shipped")
+"""Codes of a battery that nobody judges any more; a flight that names one can't have it."""
+
+
+def wind_limits(state: State, aircraft: str) -> WindLimits:
+    """The strongest wind and gusts of the model that is flown, by its maker."""
+    model = value(state, aircraft, MODEL)
+    if model is None:
+        return NO_LIMITS
+    kept = f"{MODEL.links_to}/{model}"
+    return WindLimits(value(state, kept, MODEL_WIND_LIMIT), value(state, kept, MODEL_GUST_LIMIT))
+
+
+class BatteryFound(NamedTuple):
+    """A battery that a flight names: its subject, what it comes to, what speaks against it, and whether it is on file."""
+
+    subject: str
+    verdict: Verdict
+    says: tuple[str, ...]
+    is_on_file: bool
+
+
+def batteries_found(found: Standing, aircraft: str, packs: Iterable[str]) -> tuple[BatteryFound, ...]:
+    """Each battery of a flight. One without a record is open where records are kept of the aircraft's batteries."""
+    return tuple(_found(found, aircraft, subject_named("battery", pack)) for pack in packs)
+
+
+def fit_for(found: Standing, aircraft: str) -> tuple[str, ...]:
+    """The names of the batteries kept for an aircraft that nothing speaks against."""
+    kept = found.report.state.holding(PAIRED_AIRCRAFT, id_of(aircraft))
+    return tuple(id_of(one) for one in kept if _found(found, aircraft, one).verdict not in _STOPS)
+
+
+_STOPS = (Verdict.NOT_MET, Verdict.UNKNOWN)
+
+
+def _found(found: Standing, aircraft: str, subject: str) -> BatteryFound:
+    state = found.report.state
+    if not state.held.get(subject):
+        return BatteryFound(subject, _unrecorded(state, aircraft), (), False)
+    mine = of_flight(one for one in found.report.findings if one.subject == subject)
+    gone = _gone(mine)
+    if gone is not None:
+        return BatteryFound(subject, Verdict.NOT_MET, (wording.worded(gone, state).says,), True)
+    return BatteryFound(subject, verdict_of(mine), against(mine, found), True)
+
+
+def _unrecorded(state: State, aircraft: str) -> Verdict:
+    kept = state.holding(PAIRED_AIRCRAFT, id_of(aircraft))
+    return Verdict.UNKNOWN if kept else Verdict.NOT_APPLICABLE
+
+
+def _gone(findings: Iterable[Finding]) -> Finding | None:
+    """The finding that a battery is retired or shipped."""
+    return next((one for one in findings if one.rule is BATTERY_FIT_RULE and one.outcome.code in _GONE), None)
