@@ -229,6 +229,7 @@ def _between_posts(
 
 
 def corner_of(name: str) -> tuple[int, int] | None:
+    """The southwest corner that a file's name tells, in whole degrees; None where it tells none."""
     found = _NAME.fullmatch(name)
     if found is None:
         return None

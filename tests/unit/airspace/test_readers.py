@@ -30,8 +30,8 @@ from airwrit.base.errors import AirwritError, UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.geo.earth import M_PER_FT, geodesic_m
 from airwrit.geo.footprint import depth_m
-from airwrit.law.flight.rings import STADIUM_HEIGHT, STADIUM_RING
 from airwrit.law.parameters import Law
+from airwrit.law.rings import STADIUM_HEIGHT, STADIUM_RING
 from tests.unit.airspace.features import cell, restriction, security, square, stadium, volume, written
 
 ON = date(2026, 11, 25)

@@ -11,8 +11,8 @@ from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import Reach
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.flight_choices import AirspaceClass
-from airwrit.law.flight.rings import ASSET_HEIGHT, ASSET_RING, STADIUM_LEAST, STADIUM_MINUTES
 from airwrit.law.parameters import Law, Param
+from airwrit.law.rings import ASSET_HEIGHT, ASSET_RING, STADIUM_LEAST, STADIUM_MINUTES
 
 CLASSES = {
     "CLASS_B": AirspaceClass.B,

@@ -35,7 +35,8 @@ from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, is_over, measured
-from airwrit.law.flight.rings import (
+from airwrit.law.parameters import Law, Param, parameter
+from airwrit.law.rings import (
     ASSET_HEIGHT,
     ASSET_RING,
     STADIUM_HEIGHT,
@@ -43,7 +44,6 @@ from airwrit.law.flight.rings import (
     STADIUM_MINUTES,
     STADIUM_RING,
 )
-from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
 
 INNER_RING = parameter("washington_inner_ring_mi", int)
