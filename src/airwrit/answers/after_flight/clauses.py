@@ -39,6 +39,7 @@ from airwrit.base.measured import Measured
 from airwrit.base.verdict import Margin, Verdict
 from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.flights.over_people import BROADCASTS
+from airwrit.law import wording
 from airwrit.law.flight.airspace import (
     AUTHORITY_CONTROLLED_AIRSPACE_RULE,
     RESTRICTED_AREA_PERMISSION_RULE,
@@ -219,6 +220,9 @@ def _plain(name: str, path: FlownPath, first: int, last: int, *, sure: bool) -> 
     )
 
 
+_REMOTE_ID_PART = "14 CFR 89."
+
+
 def _by_sight(one: Clause, flown: TrackFlown, sight: SightFlown) -> tuple[Verdict, str, Mapping[str, Any]]:
     """When the ground was in the way; nobody's fault yet where it isn't known where the pilot stood."""
     spans = hidden_spans(sight, flown.path)
@@ -231,11 +235,14 @@ def _by_sight(one: Clause, flown: TrackFlown, sight: SightFlown) -> tuple[Verdic
 
 
 def _by_remote_id(one: Clause, flown: TrackFlown, found: RemoteIdSeen | None) -> Mapping[str, Any]:
+    sections = (one for one in wording.cites(one.finding) if one.startswith(_REMOTE_ID_PART))
+    cites = {"cites": next(sections, "")}
     if found is None:
-        return {}
+        return cites
     path, name = flown.path, one.finding.rule.name
     broken = one.verdict is Verdict.NOT_MET
     return {
+        **cites,
         "intervals": tuple(_plain(name, path, *span, sure=broken) for span in found.off),
         "open_spans": tuple((int(path.t_us[a]), int(path.t_us[b])) for a, b in found.unsaid),
     }

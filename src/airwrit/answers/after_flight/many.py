@@ -238,7 +238,7 @@ def _lines(
     if not reading.tracks:
         yield refused_line(str(path), digest, 0, AirwritError("it holds no track"))
     for number, one in enumerate(reading.tracks):
-        track = replace(one, name=str(path.with_name(one.name)))
+        track = replace(one, name="/".join((*path.parent.parts, one.name)))
         keep(track)
         try:
             yield line_of(answer(track), number)

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from airwrit.answers.after_flight.airspace import VolumeFlown, VolumeSays
 from airwrit.answers.after_flight.clauses import deep, spans_in_light
@@ -141,7 +142,7 @@ def _near_clause(area: Footprint, flown: TrackFlown) -> FlownClause:
     inside = tuple(_inside(runs, limit, place, flown, asks=False))
     surely, maybe = any(one.sure for one in runs.found), bool(runs.found or runs.open_gaps)
     code = "near_over" if surely else "near_maybe" if maybe else "near_missed"
-    closest = tuple(_closest(place, flown))
+    closest = tuple(_lowest(place > 0, flown) if surely else _closest(place, flown))
     return FlownClause(
         "near_area",
         ClauseFrom.YOURS,
@@ -160,6 +161,22 @@ def _inside(
     """The time inside an area: it informs, unless it asks something or can't be told."""
     for one in intervals_of(runs, limit, flown.path):
         yield deep(one, place_m, flown.path, sure=False)._replace(informs=one.sure and not asks)
+
+
+def _lowest(over: NDArray[np.bool_], flown: TrackFlown) -> Iterator[tuple[str, str]]:
+    """How low it was at the least over an area, when, and what that may be off; nothing where no height is known."""
+    heights = flown.heights
+    for name, values, doubt in (
+        ("agl_m", heights.agl_m, heights.agl_doubt_m),
+        ("takeoff_m", heights.takeoff_m, heights.takeoff_doubt_m),
+    ):
+        known = over & in_the_air(flown) & np.isfinite(values)
+        if known.any():
+            at = int(np.argmin(np.where(known, values, np.inf)))
+            yield "low_us", str(int(flown.path.t_us[at]))
+            yield "low_doubt_m", repr(float(doubt[at]))
+            yield name, repr(float(values[at]))
+            return
 
 
 def _closest(place_m: Floats, flown: TrackFlown) -> Iterator[tuple[str, str]]:

@@ -66,6 +66,7 @@ from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_NM
 from airwrit.geo.footprint import Footprint
+from airwrit.geo.outlines import states_around
 from airwrit.geo.terrain import GroundAlong
 from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT
 from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
@@ -73,12 +74,14 @@ from airwrit.law.parameters import Law, Param
 from airwrit.sky.zones import Zone, zone_named, zone_of
 from airwrit.tracks.airtime import Airtime, airtime_of
 from airwrit.tracks.excursions import CLIMBING, MOVING, SECOND_US, Excursions, Floats, excursions
+from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.heights import FlownHeights, HeightFrom, heights_of
 from airwrit.tracks.path import Doubts, FlownPath, path_of
 from airwrit.tracks.sight import SightFlown, sight_along
 from airwrit.tracks.track import TimeSource, Track
 
 _CLOCK_S = {TimeSource.FILE_UTC: 1.0, TimeSource.GPS_WEEK: 1.0}
+_ABOUT_M = 1_000.0
 _OTHER_CLOCK_S = 60.0
 """What a clock that no satellite set may be off; our own figure, and told as assumed."""
 _ORIGIN = "the log"
@@ -193,7 +196,12 @@ FROM_LOG = frozenset(
 
 
 def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: FlownFolders) -> TrackFlown:
-    """What a log gives before any rule is asked. UnreadableFile without places, UsageError without a day."""
+    """What a log gives before any rule is asked. UnreadableFile without places, UsageError without a day.
+
+    Of a log with several vehicles nobody can guess which aircraft or which plan a track is of.
+    """
+    if any(one.code == TrackFault.OTHER_VEHICLE for one in track.problems):
+        asked = asked._replace(plans=(), aircraft="" if asked.by_name else asked.aircraft)
     path = path_of(track, asked.doubts)
     if not len(path):
         raise UnreadableFile(
@@ -466,6 +474,8 @@ def figures_of(flown: TrackFlown) -> FlownFigures:
 
 def assumed_of(flown: TrackFlown) -> Iterator[str]:
     """Codes of what was taken for granted."""
+    if states_around(flown.plan.place, _ABOUT_M) == {""}:
+        yield "outside_us"
     if flown.plan.use is None:
         yield "for_work"
     if not knows_pilot(flown):

@@ -20,7 +20,7 @@ from airwrit.answers.after_flight.flown import (
 )
 from airwrit.answers.site.authority_json import both
 from airwrit.base.sentences import day_words
-from airwrit.base.verdict import Verdict
+from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT
 from airwrit.law import wording
@@ -50,12 +50,22 @@ def whole_lines(answer: FlownAnswer) -> list[str]:
     if doubts:
         codes = ("doubt_one", "doubt") if past else ("doubt_alone", "doubts_alone")
         lines.append(said[codes[doubts > 1]].format(count=doubts))
-    if not past and answer.open:
+    if not past and _is_unread(answer):
+        lines.append(said["not_read"])
+    elif not past and answer.open:
         count = len(answer.open)
         lines.append(said["cant_tell_one"] if count == 1 else said["cant_tell"].format(count=count))
     if not past:
         lines.append(said["never_all"])
+    if "outside_us" in answer.assumed:
+        lines.append(said["outside_us"])
     return lines
+
+
+def _is_unread(answer: FlownAnswer) -> bool:
+    """Whether the law of that day was not read for height or speed."""
+    found = (one.finding for one in answer.open if one.name in ("height_limit", "speed_limit"))
+    return any(one is not None and one.outcome.why is Why.LAW_NOT_READ for one in found)
 
 
 def _counts(clause: FlownClause) -> bool:
@@ -116,10 +126,23 @@ def clause_text(clause: FlownClause, answer: FlownAnswer) -> str:
         fields = {"best": best, "limit": limit, "about": about, **dict(clause.fields)}
         if "at_us" in fields:
             fields["closest"] = closest_text(fields, answer)
+        fields["lowest"] = lowest_text(fields, answer) if "low_us" in fields else ""
         return said[own].format_map(fields)
     if clause.finding is not None and clause.state is not None:
         return wording.worded(clause.finding, clause.state).says
     return dict(clause.fields).get("says", "")
+
+
+def lowest_text(fields: Mapping[str, str], answer: FlownAnswer) -> str:
+    """How low it was over an area, with the space before it."""
+    said, at_us = words()["closest"], int(fields["low_us"])
+    at = answer.at(at_us)
+    code, height = ("above_ground", "agl_m") if "agl_m" in fields else ("above_takeoff", "takeoff_m")
+    return said["lowest"].format(
+        height=said[code].format(height=meters_text(float(fields[height]))).removeprefix(", "),
+        doubt=meters_text(float(fields["low_doubt_m"])),
+        when=f"{at_us / 1e6:.0f} s" if at is None else clock_text(at, answer),
+    )
 
 
 def closest_text(fields: Mapping[str, str], answer: FlownAnswer) -> str:
@@ -162,8 +185,7 @@ def cites_of(clause: FlownClause) -> str:
         return clause.cites
     if clause.finding.rule.document:
         return clause.finding.rule.document if clause.code in words()["clause"] else ""
-    sections = wording.cites(clause.finding)
-    return clause.cites if clause.cites not in ("", *sections) else "".join(sections[-1:])
+    return clause.cites or "".join(wording.cites(clause.finding)[-1:])
 
 
 def when_text(answer: FlownAnswer, one: FlownInterval) -> str:

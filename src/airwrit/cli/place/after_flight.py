@@ -157,6 +157,8 @@ def command(
         return _columns_open(log, reading.mapping, reading.questions, as_json=as_json)
     if not reading.tracks:
         raise UnreadableFile("it holds no track", where=log.name, do="export the flight again with positions")
+    if told["aircraft"] or told["planned"] or save:
+        _one_vehicle(reading)
     stated = _stated(fleet)
     asked = _asked(stated, told, fleet)
     folders = _folders(fleet, told)
@@ -176,6 +178,17 @@ def command(
         flights = [flight_to_keep(one, packs) for one in answers]
         save_flights(ledger_path(fleet.ledger), flights, writer(by), yes=yes, as_json=as_json)
     return EXIT[worst_of({one.verdict for one in answers})]
+
+
+def _one_vehicle(reading: Reading) -> None:
+    """UsageError where the log has tracks of several vehicles: a name or a plan can be that of one alone."""
+    vehicles = list(dict.fromkeys(one.vehicle for one in reading.tracks))
+    if len(vehicles) > 1:
+        raise UsageError(
+            f"the log has {len(vehicles)} vehicles",
+            where="--vehicle",
+            do=f"choose one of {', '.join(vehicles)}, and name its aircraft",
+        )
 
 
 def _columns_open(log: Path, mapping: CsvMapping, questions: Sequence[LogQuestion], *, as_json: bool) -> int:

@@ -11,6 +11,7 @@ import pytest
 
 from tests.unit.cli.command import run
 from tests.unit.tracks.made import HOME, bump
+from tests.unit.tracks.readers.messages.test_telemetry import flight
 
 TOLD = ("--heights-from", "sea_level", "--for", "work", "--level-ground", "10 ft")
 
@@ -141,6 +142,24 @@ def test_saving_a_folder_logs_each_flight_once(logs: Path, tmp_path: Path) -> No
     gpx(logs / "shifted.gpx", 60.0, datetime(2026, 6, 10, 15, 2, tzinfo=UTC))
     assert "may be the same flight" in run(tmp_path, *saving).stdout
     assert json.loads(run(tmp_path, "flight-hours", "--json").stdout)["flights"] == 2
+
+
+def test_a_log_of_two_vehicles_is_of_no_one_aircraft(tmp_path: Path) -> None:
+    """Each is answered by itself; a name is taken for one of them alone, and none is guessed."""
+    for kind, fact in (("aircraft/Fern 1", "used_for=work"), ("person/Ansel Wray", "role=pilot")):
+        run(tmp_path, "record-change", kind, fact, "--by", "Ansel Wray", "--yes")
+    (tmp_path / "Fern 1").mkdir()
+    log = tmp_path / "Fern 1" / "two.tlog"
+    log.write_bytes(flight(rows=60) + flight(system=7, rows=60))
+    both = run(tmp_path, "after-flight", str(log), "--json")
+    assert len(json.loads(both.stdout)["flights"]) == 2
+    named = run(tmp_path, "after-flight", str(log), "--aircraft", "Fern 1")
+    assert named.returncode == 2
+    assert "The log has 2 vehicles. Choose one of 1, 7" in named.stderr
+    one = run(tmp_path, "after-flight", str(log), "--aircraft", "Fern 1", "--vehicle", "7", "--json")
+    assert json.loads(one.stdout)["flown"]["aircraft"] == "aircraft/Fern 1"
+    many = json.loads(run(tmp_path, "after-flight", str(tmp_path / "Fern 1"), "--json").stdout)
+    assert {flight["aircraft"] for flight in many["flights"]} == {""}
 
 
 def test_a_table_whose_columns_are_open_gives_a_mapping_to_complete(tmp_path: Path) -> None:
