@@ -138,6 +138,7 @@ def flown_answer(
         tuple(assumed_of(flown)),
         track.problems,
         asked.doubts.level_ground_m,
+        asked.near,
         flown.match.several,
     )
 

@@ -16,6 +16,7 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Margin, Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
+from airwrit.geo.footprint import Footprint
 from airwrit.law.rule import Finding
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
@@ -113,6 +114,11 @@ class FlownClause(NamedTuple):
     cites: str = ""
 
     @property
+    def informs(self) -> bool:
+        """Whether it is held against nobody: an area of yours, or one that somebody asks about."""
+        return self.source is ClauseFrom.YOURS and self.verdict is Verdict.NOT_APPLICABLE
+
+    @property
     def past(self) -> tuple[FlownInterval, ...]:
         """The intervals that surely were past the limit."""
         return tuple(one for one in self.intervals if one.sure)
@@ -194,6 +200,8 @@ class FlownAnswer:
     assumed: tuple[str, ...]
     problems: tuple[TrackProblem, ...]
     level_ground_m: float | None = None
+    near: Footprint | None = None
+    """the area that somebody asked about"""
     plans_that_fit: tuple[str, ...] = ()
     """the names of the planned flights it may be, where there are several"""
 
@@ -256,7 +264,7 @@ class FlownAnswer:
             for one in clause.intervals
         ]
         marked += [StripPart(*span, Verdict.UNKNOWN) for span in clause.open_spans]
-        rest = clause.verdict if clause.verdict is not Verdict.NOT_MET else Verdict.MET
+        rest = clause.verdict if clause.verdict is not Verdict.NOT_MET or not marked else Verdict.MET
         if clause.verdict is Verdict.UNKNOWN and marked:
             rest = Verdict.MET
         return tuple(_laid(sorted(marked), begin, end, rest))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from airwrit.answers.after_flight.flown import FlownAnswer, FlownInterval
 from airwrit.answers.drawings.flight_map import EDGE, HIGH, WIDE, MapPaper, map_of
-from airwrit.answers.drawings.site_map import Ring, SiteMap, map_around, rings_of
+from airwrit.answers.drawings.site_map import SiteMap, map_around, rings_of
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.geo.earth import m_per_degree
@@ -40,9 +40,9 @@ def _site(answer: FlownAnswer, folder: Path | None) -> SiteMap:
     room_m = max(_LEAST_ROOM_M, _ROOM * max((north - south) * along, (east - west) * across))
     room, side = room_m / along, room_m / across
     box = FixedBox(*(int(one * DEGREE) for one in (south - room, north + room, west - side, east + side)))
-    rings: tuple[Ring, ...] = ()
-    if answer.planned is not None:
-        area = answer.planned.plan.footprint
+    planned = None if answer.planned is None else answer.planned.plan.footprint
+    areas = tuple(one for one in (planned, answer.near) if one is not None)
+    for area in areas:
         wide = box_of_footprint(area, room_m / 2)
         box = FixedBox(
             min(box.south, wide.south),
@@ -50,7 +50,7 @@ def _site(answer: FlownAnswer, folder: Path | None) -> SiteMap:
             min(box.west, wide.west),
             max(box.east, wide.east),
         )
-        rings = rings_of((area,))
+    rings = rings_of(areas)
     day = answer.plan.starts.astimezone(answer.plan.zone.info).date()
     return map_around(box, day, folder, rings)
 

@@ -102,13 +102,14 @@ _OUT = ("not_in_fleet", "not_judged")
 
 
 class RuleStrip(NamedTuple):
-    """A clause over time: its verdict, title, what was found, the section, and its strip."""
+    """A clause over time: its verdict, title, what was found, the section, its strip, and whether it only informs."""
 
     verdict: Verdict
     title: str
     says: str
     cites: str
     drawn: Markup
+    informs: bool
 
 
 class StatusRow(NamedTuple):
@@ -417,4 +418,5 @@ def _strip(clause: FlownClause, answer: FlownAnswer) -> RuleStrip:
         clause_text(clause, answer),
         cites_of(clause),
         strip_drawing(answer.strip(clause), answer),
+        clause.informs,
     )
