@@ -37,7 +37,8 @@ from airwrit.answers.after_flight.airspace import airspace_flown
 from airwrit.answers.after_flight.archived import ArchiveQuestion, lines_of_archive, phases_of
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.many import FlightLine
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion, track_flown
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.track_facts import track_flown
 from airwrit.answers.before_flight.check import Program
 from airwrit.facts.choices import UsedFor
 from airwrit.geo.fixed import DEGREE, FixedPoint

@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from airwrit.answers.after_flight.track_facts import FlownFolders
+from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.base.verdict import Verdict
 from airwrit.geo.earth import m_per_degree
 from airwrit.geo.terrain import GroundAlong

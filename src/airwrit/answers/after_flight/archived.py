@@ -31,9 +31,8 @@ from airwrit.answers.after_flight.many import (
     refused_line,
     with_aircraft,
 )
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.track_facts import (
-    FlownFolders,
-    FlownQuestion,
     TrackFlown,
     TrackSeen,
     is_in_fria,

@@ -30,10 +30,9 @@ from airwrit.answers.after_flight.intervals import (
 from airwrit.answers.after_flight.own_limits import own_clauses
 from airwrit.answers.after_flight.papers import PaperFlown, papers_flown
 from airwrit.answers.after_flight.planned import against_plan
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.track_facts import (
     FROM_LOG,
-    FlownFolders,
-    FlownQuestion,
     TrackFlown,
     TrackSeen,
     assumed_of,

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownWhole
 from airwrit.answers.after_flight.matching import aircraft_in_name
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import clause_text, difference_lines, title_text, whole_lines, words
 from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.saved import SavedFlight

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from airwrit.airspace.here import AreasTouched, layers_on
 from airwrit.answers.after_flight.airspace import (
     AirspaceFlown,
     VolumeFlown,
@@ -31,15 +28,14 @@ from airwrit.answers.after_flight.intervals import (
 )
 from airwrit.answers.after_flight.matching import PlanMatch, matching
 from airwrit.answers.after_flight.papers import AirTimes
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.before_flight.check import (
     Program,
 )
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
-from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.before_flight.surroundings import FactsHeld, from_washington
-from airwrit.answers.site.area import read_area
 from airwrit.answers.standing.report import declared_uses
-from airwrit.base.errors import BadFact, UnreadableFile, UsageError
+from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import UsedFor
@@ -65,9 +61,7 @@ from airwrit.facts.keys.flights.over_people import BROADCASTS, INSIDE_FRIA
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_NM
-from airwrit.geo.footprint import Footprint
 from airwrit.geo.outlines import states_around
-from airwrit.geo.terrain import GroundAlong
 from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT
 from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
 from airwrit.law.parameters import Law, Param
@@ -76,7 +70,7 @@ from airwrit.tracks.airtime import Airtime, airtime_of
 from airwrit.tracks.excursions import CLIMBING, MOVING, SECOND_US, Excursions, Floats, excursions
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.heights import FlownHeights, HeightFrom, heights_of
-from airwrit.tracks.path import Doubts, FlownPath, path_of
+from airwrit.tracks.path import FlownPath, path_of
 from airwrit.tracks.sight import SightFlown, sight_along
 from airwrit.tracks.track import TimeSource, Track
 
@@ -86,63 +80,6 @@ _OTHER_CLOCK_S = 60.0
 """What a clock that no satellite set may be off; our own figure, and told as assumed."""
 _ORIGIN = "the log"
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-
-
-class FlownQuestion(NamedTuple):
-    """What was told with a log: the plan it was flown on, who flew what and what for, where the pilot stood, the zone.
-
-    `day` is the day where the log tells none, `reserve` the share of the battery that was to be left at landing.
-    """
-
-    planned: SavedFlight | None = None
-    aircraft: str = ""
-    pilot: str = ""
-    use: UsedFor | None = None
-    pilot_at: Place | None = None
-    zone_name: str = ""
-    day: date | None = None
-    reserve: float | None = None
-    doubts: Doubts = Doubts()
-    near: Footprint | None = None
-    """an area that somebody asks about"""
-    plans: tuple[SavedFlight, ...] = ()
-    """the planned flights on record, of which one may be this one"""
-    by_name: bool = False
-    """the aircraft was taken from the name of the log or of its folder"""
-
-
-def area_asked(text: str) -> Footprint:
-    """An area that somebody asks about, as typed. UsageError for what is none."""
-    try:
-        return read_area(text)
-    except BadFact as fault:
-        raise UsageError(fault.what, where="--near", do=fault.do) from None
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FlownFolders:
-    """Where airspace and terrain are kept, None where there is none; what was opened is kept for the next flight."""
-
-    airspace: Path | None = None
-    terrain: Path | None = None
-    _layers: dict[date, list[AreasTouched]] = field(default_factory=dict)
-    _grounds: list[GroundAlong] = field(default_factory=list)
-
-    def layers(self, day: date) -> list[AreasTouched]:
-        """The layers of airspace on a day; none without a folder."""
-        if self.airspace is None or not self.airspace.exists():
-            return []
-        if day not in self._layers:
-            self._layers[day] = layers_on(self.airspace, day)
-        return self._layers[day]
-
-    def grounds(self) -> GroundAlong | None:
-        """The ground by the tiles; None without a folder."""
-        if self.terrain is None or not self.terrain.is_dir():
-            return None
-        if not self._grounds:
-            self._grounds.append(GroundAlong(self.terrain))
-        return self._grounds[0]
 
 
 class TrackFlown(NamedTuple):
@@ -490,7 +427,18 @@ def assumed_of(flown: TrackFlown) -> Iterator[str]:
         yield "plan_matched"
     elif flown.match.several:
         yield "plans_several"
+    if _is_an_hour_off(flown):
+        yield "hour_off"
     if flown.asked.by_name and flown.asked.aircraft:
         yield "aircraft_by_name"
     if flown.asked.doubts.level_ground_m is not None and not np.isfinite(flown.heights.ground_m).any():
         yield "level_ground"
+
+
+def _is_an_hour_off(flown: TrackFlown) -> bool:
+    """Whether it took off an hour before or after its plan, to within minutes: a clock that is off looks like that."""
+    planned, starts = flown.asked.planned, flown.times.starts
+    if planned is None or starts is None:
+        return False
+    away = abs(starts - planned.plan.starts)
+    return abs(away - timedelta(hours=1)) <= timedelta(minutes=10)

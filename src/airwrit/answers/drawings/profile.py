@@ -16,6 +16,8 @@ from airwrit.tracks.excursions import SECOND_US, Floats
 
 WIDE, HIGH, LEFT, RIGHT, TOP, LOW = 1200, 260, 52, 12, 26, 34
 GROUND_HIGH = 90
+_LINE_HIGH = 16
+"""Figures nearer than that to one another would be written over one another."""
 _COLUMNS = 600
 """Columns of the drawing; of each the lowest and the highest sample are drawn, so that no peak is lost."""
 _STEPS_FT = (20, 50, 100, 200, 500, 1_000, 2_000, 5_000)
@@ -195,7 +197,8 @@ def _ground(answer: FlownAnswer, scale: _Scale) -> Iterator[Markup]:
         low_ft=low - room, high_ft=high + room, top=HIGH + 8, bottom=HIGH + GROUND_HIGH - 8
     )
     yield _curve(answer, under, ground).replace('class="curve"', Markup('class="ground"'))
-    for figure in dict.fromkeys((round(low), round(high))):
+    is_flat = abs(under.y(low) - under.y(high)) < _LINE_HIGH
+    for figure in dict.fromkeys((round(high),) if is_flat else (round(low), round(high))):
         yield Markup('<text class="figure" x="{}" y="{:.1f}">{:,.0f}</text>').format(
             LEFT - 8, under.y(figure) + 4, figure
         )

@@ -22,8 +22,8 @@ from airwrit.answers.after_flight.log_columns import (
     open_json,
 )
 from airwrit.answers.after_flight.many import LinesKept, aircraft_of, asked_digest, with_aircraft
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.saving import flight_to_keep
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.view import (
     IntervalShown,
     assumed_lines,

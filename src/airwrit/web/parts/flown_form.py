@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date
 
 from airwrit.answers.after_flight.log_columns import ColumnTyped, mapping_typed
-from airwrit.answers.after_flight.track_facts import FlownQuestion, area_asked
+from airwrit.answers.after_flight.question import FlownQuestion, area_asked
 from airwrit.answers.before_flight.saved import planned_flights, saved_flight
 from airwrit.base.days import parse_day
 from airwrit.base.errors import BadFact, BadPlace, UsageError

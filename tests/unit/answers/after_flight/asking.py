@@ -9,7 +9,7 @@ from pathlib import Path
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.flown import FlownAnswer, FlownClause
 from airwrit.answers.after_flight.json import flown_json
-from airwrit.answers.after_flight.track_facts import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import (
     assumed_lines,
     cant_text,

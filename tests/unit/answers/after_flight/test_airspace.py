@@ -9,7 +9,7 @@ import pytest
 
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
-from airwrit.answers.after_flight.track_facts import FlownFolders
+from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.after_flight.view import how_much_text
 from airwrit.base.verdict import Verdict
 from airwrit.tracks.path import Doubts

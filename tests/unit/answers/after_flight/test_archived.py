@@ -20,7 +20,7 @@ from airwrit.answers.after_flight.archived import (
     results_in,
 )
 from airwrit.answers.after_flight.many import FlightLine, line_of
-from airwrit.answers.after_flight.track_facts import FlownFolders
+from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
 from airwrit.answers.before_flight.check import Program
 from airwrit.tracks.archive import groups_in, keep_tracks, tracks_in

@@ -12,7 +12,7 @@ from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer
-from airwrit.answers.after_flight.track_facts import FlownFolders, area_asked
+from airwrit.answers.after_flight.question import FlownFolders, area_asked
 from airwrit.answers.after_flight.view import cites_of, clause_text, how_much_text, when_text, whole_lines
 from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
 from airwrit.base.places import Place

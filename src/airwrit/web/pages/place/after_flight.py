@@ -23,8 +23,8 @@ from airwrit.answers.after_flight.log_columns import (
     log_words,
     question_text,
 )
+from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.after_flight.saving import flight_to_keep, saving_flown
-from airwrit.answers.after_flight.track_facts import FlownFolders
 from airwrit.answers.after_flight.view import (
     IntervalShown,
     assumed_lines,
