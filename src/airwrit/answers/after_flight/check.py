@@ -136,8 +136,7 @@ def flown_answer(
         differences,
         tuple(assumed_of(flown)),
         track.problems,
-        asked.doubts.level_ground_m,
-        asked.near,
+        asked,
         flown.match.several,
     )
 

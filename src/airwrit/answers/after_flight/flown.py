@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from enum import StrEnum
 from typing import NamedTuple
 
+from airwrit.answers.after_flight.question import FlownQuestion
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.standing.headline import SubjectStanding
@@ -16,7 +17,6 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Margin, Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
-from airwrit.geo.footprint import Footprint
 from airwrit.law.rule import Finding
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
@@ -199,9 +199,7 @@ class FlownAnswer:
     differences: tuple[PlanDifference, ...]
     assumed: tuple[str, ...]
     problems: tuple[TrackProblem, ...]
-    level_ground_m: float | None = None
-    near: Footprint | None = None
-    """the area that somebody asked about"""
+    asked: FlownQuestion = FlownQuestion()
     plans_that_fit: tuple[str, ...] = ()
     """the names of the planned flights it may be, where there are several"""
 

@@ -322,7 +322,7 @@ def clauses_from(answer: FlownAnswer, source: ClauseFrom) -> list[FlownClause]:
 
 def assumed_lines(answer: FlownAnswer) -> list[str]:
     """What was taken for granted."""
-    level, plan = answer.level_ground_m, answer.plan
+    level, plan = answer.asked.doubts.level_ground_m, answer.plan
     fields = {
         "level": "" if level is None else meters_text(level),
         "plan": "" if answer.planned is None else id_of(answer.planned.subject),

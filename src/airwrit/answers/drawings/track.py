@@ -41,7 +41,7 @@ def _site(answer: FlownAnswer, folder: Path | None) -> SiteMap:
     room, side = room_m / along, room_m / across
     box = FixedBox(*(int(one * DEGREE) for one in (south - room, north + room, west - side, east + side)))
     planned = None if answer.planned is None else answer.planned.plan.footprint
-    areas = tuple(one for one in (planned, answer.near) if one is not None)
+    areas = tuple(one for one in (planned, answer.asked.near) if one is not None)
     for area in areas:
         wide = box_of_footprint(area, room_m / 2)
         box = FixedBox(
