@@ -199,7 +199,7 @@ class FlownAnswer:
     differences: tuple[PlanDifference, ...]
     assumed: tuple[str, ...]
     problems: tuple[TrackProblem, ...]
-    asked: FlownQuestion = FlownQuestion()
+    asked: FlownQuestion = FlownQuestion()  # noqa: RUF009  a NamedTuple never changes
     plans_that_fit: tuple[str, ...] = ()
     """the names of the planned flights it may be, where there are several"""
 
