@@ -13,6 +13,7 @@ from airwrit.answers.standing.json import standing_json
 from airwrit.facts.statement import Known
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.pages.today import view_of
 from airwrit.web.server.day import asked_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.workspace import Workspace
@@ -36,5 +37,7 @@ def test_a_day_judged_on_from_before_is_the_day_judged_anew(
                 if statements:
                     book.append([Draft("ada", "record", statements)], lambda: KNOWN_AT)
                 fresh = Workspace(path, lambda: KNOWN_AT)
-                assert standing_json(desk.standing(asked)) == standing_json(fresh.standing(asked))
+                kept, anew = desk.standing(asked), fresh.standing(asked)
+                assert standing_json(kept) == standing_json(anew)
+                assert view_of(kept) == view_of(anew)
                 assert held_now(desk) == held_now(fresh)

@@ -6,7 +6,7 @@ The pairs stand in `contradictions.toml`, one row each; here are the tests that 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator, Mapping
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -131,16 +131,20 @@ def _by_kind() -> Mapping[str, tuple[Pair, ...]]:
     return {kind: tuple(rows) for kind, rows in found.items()}
 
 
-def settled(state: State, day: date) -> State:
-    """The state with every fact of a contradiction held as contradicted by the law of a day; itself where there is none."""
+def settled(state: State, day: date, earlier: State | None = None) -> State:
+    """The state with every fact of a contradiction held as contradicted by the law of a day; itself where there is none.
+
+    `earlier` is a state of the same day or instant, settled by the same law: only what is held otherwise is looked at again.
+    """
     if state.settled_on == day:
         return state
-    found: State | None = state.once(("settled", day), lambda: _settled(state, day))
+    found: State | None = state.once(("settled", day), lambda: _settled(state, day, earlier))
     return state if found is None else found
 
 
-def _settled(state: State, day: date) -> State | None:
-    clashes = tuple(_clashes(state, Law(day)))
+def _settled(state: State, day: date, earlier: State | None) -> State | None:
+    among = None if earlier is None else _to_look_at(state, earlier)
+    clashes = tuple(_clashes(state, Law(day), among))
     if not clashes:
         return None
     changes: dict[str, dict[Key[Any], Held]] = {}
@@ -151,9 +155,28 @@ def _settled(state: State, day: date) -> State | None:
     return with_held(state, changes).with_clashes(clashes, day)
 
 
-def _clashes(state: State, law: Law) -> Iterator[Clash]:
+def _to_look_at(state: State, earlier: State) -> set[str]:
+    """The subjects whose facts may clash otherwise: those held otherwise, those that point at one, those in a clash before."""
+    before = earlier.held
+    found = {subject for subject, facts in state.held.items() if before.get(subject) is not facts}
+    found.update(before.keys() - state.held.keys())
+    for by in _links():
+        found.update([one for to in tuple(found) for one in state.holding(by, to.partition("/")[2])])
+    return found.union(subject for clash in earlier.clashes for subject, _ in clash.places)
+
+
+@cache
+def _links() -> frozenset[Key[Any]]:
+    """The facts through which a row looks at another subject."""
+    return frozenset(place.by for pair in pairs() for place in pair.places if place.by is not None)
+
+
+def _clashes(state: State, law: Law, among: Container[str] | None) -> Iterator[Clash]:
+    """The clashes of the subjects to look at; of all where `among` is None."""
     for kind, rows in _by_kind().items():
         for subject in state.subjects(kind):
+            if among is not None and subject not in among:
+                continue
             facts = state.held[subject]
             for pair in rows:
                 if pair.own <= facts.keys() and facts.keys().isdisjoint(pair.unless):

@@ -91,9 +91,9 @@ def review(state: State, day: date, asked: Asked, earlier: Review | None = None)
 
     Where an earlier review goes on to the state, only what hangs on facts that are held otherwise is asked again.
     """
-    state = settled(state, day)
     if earlier is not None and earlier.goes_on_to(state, day):
-        return _gone_on(earlier, state, asked)
+        return _gone_on(earlier, settled(state, day, earlier.state), asked)
+    state = settled(state, day)
     hanging = Hanging()
     made = {
         subject: tuple(_of_subject(state, day, subject, rules, hanging, {}))

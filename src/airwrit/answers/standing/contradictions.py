@@ -37,9 +37,12 @@ class _Doubt(NamedTuple):
     do: str
 
 
-def without_contradictions(state: State) -> tuple[State, tuple[Problem, ...]]:
-    """The state with every pair of facts that cannot both be so held as contradicted, and a problem for each pair."""
-    found = settled(state, day_of(state.on))
+def without_contradictions(state: State, earlier: State | None = None) -> tuple[State, tuple[Problem, ...]]:
+    """The state with every pair of facts that cannot both be so held as contradicted, and a problem for each pair.
+
+    `earlier` is a state of the same day or instant without its contradictions, of which most is held still.
+    """
+    found = settled(state, day_of(state.on), earlier)
     return found, tuple(_problem(doubt) for doubt in _clashes(found))
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.standing.report import Report, is_gone
-from airwrit.base.days import day_of
+from airwrit.answers.standing.report import is_gone
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.state import NOTHING_HELD, State
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import Bears, Finding
 
@@ -25,22 +26,33 @@ class Due(NamedTuple):
     subjects: tuple[str, ...]
 
 
-def due_items(report: Report) -> tuple[Due, ...]:
-    """Everything due or overdue, soonest first; one certificate over several aircraft is one thing.
+class DueFinding(NamedTuple):
+    """A finding with a day on which it is due, and what that day belongs to."""
+
+    day: date
+    about: str
+    finding: Finding
+
+
+def due_of(subject: str, counted: Sequence[Finding], state: State) -> tuple[DueFinding, ...]:
+    """The findings about a subject that are due on a day.
 
     Of an aircraft that the program does not have only filings are due; one on loan is still its owner's to keep registered.
     """
-    on = day_of(report.on)
-    gone = {f.subject for f in report.counted if is_gone(f) and f.outcome.code != "loaned_out"}
+    dated = [(day, finding) for finding in counted if (day := day_due(finding)) is not None]
+    if dated and any(is_gone(one) and one.outcome.code != "loaned_out" for one in counted):
+        dated = [(day, finding) for day, finding in dated if finding.rule.bears is not Bears.FLIGHT]
+    return tuple([DueFinding(day, _thing(subject, one, state), one) for day, one in dated])
+
+
+def due_items(found: Iterable[DueFinding], on: date) -> tuple[Due, ...]:
+    """Everything due or overdue, soonest first; one certificate over several aircraft is one thing."""
     grouped: dict[tuple[str, date, str], list[Finding]] = {}
-    for finding in report.counted:
-        day = day_due(finding)
-        if day is None or (finding.subject in gone and finding.rule.bears is Bears.FLIGHT):
-            continue
-        grouped.setdefault((finding.rule.name, day, _thing(finding, report)), []).append(finding)
+    for day, about, finding in found:
+        grouped.setdefault((finding.rule.name, day, about), []).append(finding)
     items = []
     for (_, day, _), findings in grouped.items():
-        subjects = tuple(dict.fromkeys(finding.subject for finding in findings))
+        subjects = tuple(dict.fromkeys([finding.subject for finding in findings]))
         items.append(Due(day, day < on or findings[0].verdict is Verdict.NOT_MET, findings[0], subjects))
     return tuple(sorted(items, key=lambda item: (item.day, item.subjects)))
 
@@ -55,10 +67,10 @@ def day_due(finding: Finding) -> date | None:
     return None
 
 
-def _thing(finding: Finding, report: Report) -> str:
+def _thing(subject: str, finding: Finding, state: State) -> str:
     """What the due day belongs to: a registration where the finding is about one, else the subject."""
     if finding.rule is REGISTRATION_IN_TERM_RULE:
-        held = report.state.held.get(finding.subject, {}).get(REGISTRATION)
+        held = state.held.get(subject, NOTHING_HELD).get(REGISTRATION)
         if held is not None and held.why is None:
             return f"registration/{held.value}"
-    return finding.subject
+    return subject

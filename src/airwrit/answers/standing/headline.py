@@ -98,7 +98,8 @@ class SubjectStanding:
 
     `in_the_way` is in the order a lead would take it, for the use stated first; the first of it explains the headline.
     `holds_until` is the last day on which all that lets it fly still holds, None where nothing names one; `next_due` the
-    finding whose day is due next.
+    finding whose day is due next. `about` are the subjects of its findings: its own, whose come first, and its registration
+    and owner where those were judged. `by_certificate` tells that its owner's right to register is taken from the certificate.
     """
 
     subject: str
@@ -110,11 +111,8 @@ class SubjectStanding:
     holds_until: date | None
     next_due: Finding | None
     findings: tuple[Finding, ...]
-
-    @property
-    def about(self) -> tuple[str, ...]:
-        """The subjects of its findings: its own, whose come first, and its registration and owner where those were judged."""
-        return tuple(dict.fromkeys([finding.subject for finding in self.findings]))
+    about: tuple[str, ...]
+    by_certificate: bool
 
     @property
     def deciding(self) -> Finding | None:
@@ -169,6 +167,8 @@ def rows_of(
                 _first_day([mine[place].outcome.holds_until for place in told.lets_fly]),
                 _next_due([mine[place] for place in told.binds]),
                 mine,
+                tuple(dict.fromkeys([finding.subject for finding in mine])),
+                bool(assumed),
             )
         )
     return tuple(rows)

@@ -7,7 +7,6 @@ from collections.abc import Iterable
 from airwrit.answers.document import ON_PAPERS, Json, instant_text, made
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sheets.same_person import perhaps_one_in
-from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
@@ -124,8 +123,7 @@ def standing_members(standing: Standing) -> Json:
         "due": (_due(due, report.state) for due in standing.due),
         "perhaps_one_person": [list(group) for group in perhaps_one_in(report.state)],
         "assumed_no": [
-            {"fact": one.fact, "words": one.words, "subjects": list(one.subjects)}
-            for one in assumed_in(report, standing.rows)
+            {"fact": one.fact, "words": one.words, "subjects": list(one.subjects)} for one in standing.assumed
         ],
         "missing": (gap_json(gap, report.state) for gap in standing.gaps),
         "left": [

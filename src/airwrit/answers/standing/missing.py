@@ -7,11 +7,10 @@ counts a quarter for each of them.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from airwrit.answers.standing.report import Report, is_gone
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import CrewRole, ServiceStatus
 from airwrit.facts.key import Key
@@ -92,9 +91,10 @@ class MissingFact(NamedTuple):
         return meanings_of(kind_of(self.subjects[0])) if self.word else choices_of(self.key)
 
 
-class _FactWanted(NamedTuple):
-    """What a finding waits for: a fact of a subject, or what a text about it means."""
+class FactWanted(NamedTuple):
+    """What a finding about a subject (`of`) waits for: a fact of some subject, or what a text about it means."""
 
+    of: str
     key: Key[Any]
     why: Why
     word: str
@@ -102,50 +102,63 @@ class _FactWanted(NamedTuple):
     place: str
 
 
-def gaps_of(report: Report, hang: Mapping[str, Sequence[str]]) -> tuple[MissingFact, ...]:
-    """The gaps of a report: texts first, then facts, what settles the most first. `hang` tells who waits for which subject.
+def wanted_of(counted: Iterable[Finding], state: State) -> tuple[FactWanted, ...]:
+    """What the findings about a subject wait for."""
+    return tuple(
+        [
+            wanted
+            for finding in counted
+            if finding.outcome.verdict is Verdict.UNKNOWN
+            for wanted in _wanted(finding, state)
+        ]
+    )
 
-    What an aircraft lacks that the program does not have is no gap: nothing waits for it.
+
+def gaps_of(
+    wanted: Iterable[FactWanted], gone: Container[str], hang: Mapping[str, Sequence[str]]
+) -> tuple[MissingFact, ...]:
+    """The gaps in what is known: texts first, then facts, what settles the most first. `hang` tells who waits for whom.
+
+    What an aircraft lacks that the program does not have (`gone`) is no gap: nothing waits for it.
     """
-    gone = {finding.subject for finding in report.counted if is_gone(finding)}
-    found: dict[tuple[Key[Any], str], list[_FactWanted]] = defaultdict(list)
+    found: dict[tuple[Key[Any], str], list[FactWanted]] = defaultdict(list)
     waiting: dict[tuple[Key[Any], str], dict[str, None]] = defaultdict(dict)
-    for finding in report.counted:
-        if finding.outcome.verdict is not Verdict.UNKNOWN or finding.subject in gone:
+    for one in wanted:
+        if one.of in gone:
             continue
-        wait = [one for one in hang.get(finding.subject, (finding.subject,)) if one not in gone]
-        for wanted in _wanted(finding, report.state) if wait else ():
-            found[wanted.key, wanted.word].append(wanted)
-            waiting[wanted.key, wanted.word].update(dict.fromkeys(wait))
+        wait = [other for other in hang.get(one.of, (one.of,)) if other not in gone]
+        if wait:
+            found[one.key, one.word].append(one)
+            waiting[one.key, one.word].update(dict.fromkeys(wait))
     many = Counter(subject for subjects in waiting.values() for subject in subjects)
     gaps = [
         MissingFact(
             key,
-            next((one.why for one in wanted if one.why is not Why.MISSING), Why.MISSING),
-            tuple(dict.fromkeys(one.subject for one in wanted)),
+            next((one.why for one in mine if one.why is not Why.MISSING), Why.MISSING),
+            tuple(dict.fromkeys(one.subject for one in mine)),
             tuple(waiting[key, word]),
             sum(1 / many[subject] for subject in waiting[key, word]),
             word,
-            tuple(dict.fromkeys(one.place for one in wanted if one.place)),
+            tuple(dict.fromkeys(one.place for one in mine if one.place)),
         )
-        for (key, word), wanted in found.items()
+        for (key, word), mine in found.items()
     ]
     return tuple(sorted(gaps, key=lambda gap: (not gap.word, -gap.gain)))
 
 
-def _wanted(finding: Finding, state: State) -> Iterator[_FactWanted]:
+def _wanted(finding: Finding, state: State) -> Iterator[FactWanted]:
     """What a finding that is open waits for."""
     hold, outcome = HOLDS.get(kind_of(finding.subject)), finding.outcome
     if hold is not None and finding.rule.name.endswith("_understood") and outcome.code == "open":
         for text, place in held_up(state, finding.subject):
-            yield _FactWanted(hold.released, Why.MISSING, text, finding.subject, place)
+            yield FactWanted(finding.subject, hold.released, Why.MISSING, text, finding.subject, place)
         return
     if outcome.code == "no_event":
-        yield _FactWanted(COMPLETED_ON, Why.MISSING, "", finding.subject, "")
+        yield FactWanted(finding.subject, COMPLETED_ON, Why.MISSING, "", finding.subject, "")
         return
     used = missing_fact(finding, state)
     if used is not None and outcome.why is not None:
-        yield _FactWanted(used.key, outcome.why, "", used.subject, "")
+        yield FactWanted(finding.subject, used.key, outcome.why, "", used.subject, "")
 
 
 def groups_of(gap: MissingFact, state: State) -> dict[str, tuple[str, ...]]:

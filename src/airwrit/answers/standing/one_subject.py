@@ -30,6 +30,7 @@ def narrowed(standing: Standing, kind: str, name: str) -> Standing:
             tuple(finding for finding in report.withheld if finding.subject in about),
         ),
         rows=rows,
+        tallies={subject: tally for subject, tally in standing.tallies.items() if subject in about},
         due=tuple(due for due in standing.due if not about.isdisjoint(due.subjects)),
         gaps=tuple(
             gap._replace(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import InitVar, dataclass, field
 from datetime import datetime
 
 from airwrit.base.days import When
@@ -33,12 +33,14 @@ class Report:
     sources: tuple[Source, ...]
     withheld: tuple[Finding, ...] = ()
     """findings that count and are not shown: those on papers marked for counsel"""
+    picked: InitVar[tuple[Finding, ...] | None] = None
     counted: tuple[Finding, ...] = field(init=False)
 
-    def __post_init__(self) -> None:
-        """Pick the findings that bear on the verdict of the whole, once."""
-        counted = tuple([f for f in self.findings if counts(f, self.state)])
-        object.__setattr__(self, "counted", counted)
+    def __post_init__(self, picked: tuple[Finding, ...] | None) -> None:
+        """Take the findings that bear on the verdict of the whole, or pick them."""
+        if picked is None:
+            picked = tuple([f for f in self.findings if counts(f, self.state)])
+        object.__setattr__(self, "counted", picked)
 
     @property
     def on(self) -> When:

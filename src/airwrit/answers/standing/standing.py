@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import chain, repeat
 
+from airwrit.answers.standing.assumed import Assumed, assumed_in, words_assumed
 from airwrit.answers.standing.contradictions import without_contradictions
 from airwrit.answers.standing.due import Due, due_items
 from airwrit.answers.standing.headline import SubjectStanding, rows_decided, rows_of
 from airwrit.answers.standing.missing import MissingFact, gaps_of
 from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.shared_numbers import one_number_each
+from airwrit.answers.standing.tally import Tallies, tallies_of
 from airwrit.base.days import When, day_of
 from airwrit.base.errors import UsageError
 from airwrit.facts.choices import CrewRole
@@ -44,6 +46,23 @@ class Standing:
     gaps: tuple[MissingFact, ...]
     left: tuple[tuple[str, date | None], ...]
     review: Review
+    tallies: Tallies
+
+    @property
+    def assumed(self) -> tuple[Assumed, ...]:
+        """What is taken as "no" because nothing is on file of it."""
+        return assumed_in(chain.from_iterable([one.silent for one in self.tallies.values()]), self.rows)
+
+    @property
+    def words_assumed(self) -> tuple[str, ...]:
+        """The same in words alone."""
+        return words_assumed(chain.from_iterable([one.silent for one in self.tallies.values()]), self.rows)
+
+    @property
+    def law_read_between(self) -> tuple[date, date] | None:
+        """The first and the last day on which the law behind the findings was read; None when none was."""
+        read = {one.read for one in self.tallies.values() if one.read is not None}
+        return (min(first for first, _ in read), max(last for _, last in read)) if read else None
 
 
 def standing(
@@ -74,16 +93,18 @@ def standing(
     spoiled = [pair for problem in problems for pair in problem.spoils]
     state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)
     state, shared = one_number_each(state)
-    state, against = without_contradictions(state)
+    before = like if like is not None and like.review.goes_on_to(state, day_of(on)) else None
+    state, against = without_contradictions(state, None if before is None else before.review.state)
     left = _left(state)
     asked = _asked(state, {subject for subject, _ in left}, house)
     if only:
         about = _pointed_at(state, only)
         asked = {subject: rules for subject, rules in asked.items() if subject in about}
-    found = review(state, day_of(on), asked, None if like is None else like.review)
+    found = review(state, day_of(on), asked, None if before is None else before.review)
     findings = tuple(chain.from_iterable(found.findings.values()))
     hidden = set() if counsel else for_counsel(state)
     told = [problem for problem in against if hidden.isdisjoint(subject for subject, _ in problem.spoils)]
+    tallies = tallies_of(found, hidden, {} if before is None else before.tallies)
     report = Report(
         "standing",
         state,
@@ -92,9 +113,17 @@ def standing(
         (*problems, *shared, *told),
         tuple(sources),
         tuple([f for f in findings if f.subject in hidden] if hidden else ()),
+        tuple(chain.from_iterable([tally.counted for tally in tallies.values()])),
     )
-    rows = rows_of(state, found.findings, {} if like is None else _rows_kept(like.rows, found))
-    return Standing(report, rows, due_items(report), gaps_of(report, rows_decided(rows)), left, found)
+    rows = rows_of(state, found.findings, {} if before is None else _rows_kept(before.rows, found))
+    due = due_items(chain.from_iterable([tally.due for tally in tallies.values()]), day_of(on))
+    return Standing(report, rows, due, _gaps(tallies, rows), left, found, tallies)
+
+
+def _gaps(tallies: Tallies, rows: Sequence[SubjectStanding]) -> tuple[MissingFact, ...]:
+    wanted = list(chain.from_iterable([tally.wanted for tally in tallies.values()]))
+    gone = {subject for subject, tally in tallies.items() if tally.is_gone}
+    return gaps_of(wanted, gone, rows_decided(rows)) if wanted else ()
 
 
 def _rows_kept(rows: Iterable[SubjectStanding], found: Review) -> Mapping[str, SubjectStanding]:

@@ -19,7 +19,7 @@ from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.due import SPANS, Due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
-from airwrit.answers.standing.view import BY_URGENCY, batteries_not_fit, records_to_put_right
+from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.answers.standing.who import DutyKind, who_does
 from airwrit.base.days import day_of
 from airwrit.base.sentences import Share, counted, day_words, parts_of_whole
@@ -219,7 +219,8 @@ def to_fix(standing: Standing) -> list[ToFix]:
     for due in standing.due:
         if (due.overdue or due.day <= last) and (due.finding.rule, due.finding.subject) not in told:
             found += [ToFix(subject, due.finding, None, due) for subject in due.subjects]
-    beside = (*batteries_not_fit(standing.report), *records_to_put_right(standing.report))
+    beside = [one for tally in standing.tallies.values() for one in tally.beside]
+    beside.sort(key=lambda one: one.rule.about != "battery")
     return found + [ToFix(one.subject, one, None, None) for one in beside]
 
 

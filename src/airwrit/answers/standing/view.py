@@ -6,16 +6,13 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.standing.due import SPANS, day_due
+from airwrit.answers.standing.due import SPANS
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.report import Report
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
-from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import kind_of
-from airwrit.law.rule import Bears, Finding
 from airwrit.law.wording import worded
 
 BY_URGENCY = (
@@ -49,29 +46,6 @@ def first_thing(row: SubjectStanding, state: State) -> FirstThing:
     if nearest.outcome.due_on > day_of(state.on) + timedelta(days=SPANS[-1]):
         return FirstThing("", None, False)
     return FirstThing(worded(nearest, state).do, nearest.outcome.due_on, False)
-
-
-def records_to_put_right(report: Report) -> tuple[Finding, ...]:
-    """Papers that are wrong and ground nothing by themselves. Filings with a day stand in the due list."""
-    return tuple(
-        finding
-        for finding in report.findings
-        if finding.outcome.verdict is Verdict.NOT_MET
-        and finding.rule.bears is Bears.PAPERS
-        and day_due(finding) is None
-    )
-
-
-def batteries_not_fit(report: Report) -> tuple[Finding, ...]:
-    """What stands in the way of flying with a battery: what is not met, and records that disagree."""
-    return tuple(
-        finding
-        for finding in report.findings
-        if finding.rule.about == "battery"
-        and finding.rule.bears is Bears.FLIGHT
-        and (finding.outcome.verdict is Verdict.NOT_MET or finding.outcome.why is Why.CONFLICT)
-        and day_due(finding) is None
-    )
 
 
 class Warned(NamedTuple):

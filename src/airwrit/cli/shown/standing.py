@@ -338,7 +338,7 @@ def _finding_cells(finding: Finding, state: State) -> tuple[str, str, str, str]:
 
 
 def _foot(standing: Standing, out: Console) -> None:
-    read = wording.read_between(standing.report.findings)
+    read = standing.law_read_between
     out.print()
     if read:
         out.print(

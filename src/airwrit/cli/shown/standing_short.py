@@ -12,7 +12,6 @@ from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE
-from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.standing import Standing
@@ -207,7 +206,7 @@ def show_unread_columns(columns: Sequence[Column], out: Console) -> None:
 
 def show_assumed(standing: Standing, out: Console) -> None:
     """What is taken as "no" because nothing is on file, once."""
-    words = [one.words for one in assumed_in(standing.report, standing.rows)]
+    words = standing.words_assumed
     if words:
         out.print(Text(f'\nAssumed "no" (nothing on file): {", ".join(words)}.', style="dim"))
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.standing.assumed import assumed_in
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.json import standing_json
 from airwrit.answers.standing.missing import MissingFact
@@ -116,8 +115,8 @@ def view_of(answer: Standing) -> TodayPage:
         len(problems),
         answer.left,
         len({finding.subject for finding in report.withheld}),
-        tuple(one.words for one in assumed_in(report, answer.rows)),
-        wording.read_between(report.findings),
+        answer.words_assumed,
+        answer.law_read_between,
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.answers.standing.assumed import Assumed, assumed_in
+from airwrit.answers.standing.assumed import Assumed
 from airwrit.answers.standing.headline import Headline
 from airwrit.facts.key import Raw
 from tests.unit.answers.told import firm_aircraft, fleet
@@ -14,8 +14,7 @@ OWNER = "owner/Tarn & Fell Land Services"
 
 def assumed_of(told: dict[str, dict[str, Raw]]) -> tuple[Assumed, ...]:
     """What is assumed of what was told."""
-    answer = fleet(told)
-    return assumed_in(answer.report, answer.rows)
+    return fleet(told).assumed
 
 
 def headline(told: dict[str, dict[str, Raw]]) -> Headline:
