@@ -179,7 +179,7 @@ def test_the_aircraft_and_the_papers_on_record_count(tmp_path: Path) -> None:
     (tmp_path / "crash.toml").write_text(CRASH + "serious_injury = true\n", encoding="utf-8")
     done = run(tmp_path, "incident", "--facts", "crash.toml", "--json", "--at", "2026-11-21T12:00-07:00")
     notices = {one["notice"]: one for one in json.loads(done.stdout)["notices"]}
-    assert notices["report_107_9"]["must"] == "call"
+    assert notices["report_107_9"]["must"] == "read"
     assert notices["insurance"]["due_at"] == "2026-11-21T14:40:00-07:00"
 
 

@@ -11,7 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.answers.incident.moment import IncidentMoment, moment_of
+from airwrit.answers.incident.moment import IncidentMoment, is_abroad, moment_of
 from airwrit.answers.incident.paper_terms import PaperNotice, paper_notices
 from airwrit.answers.incident.sending import KINDS, SentNotice, sent_notices, sent_words
 from airwrit.base.days import Order, When, day_of, order_of
@@ -22,7 +22,7 @@ from airwrit.facts.flight_choices import NoticeKind
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import PART_OF, USED_FOR
 from airwrit.facts.keys.equipment import CONFIGURATION_OF
-from airwrit.facts.keys.incident import CAUSE, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS, REST_OF_LIST
+from airwrit.facts.keys.incident import ABROAD, CAUSE, HAPPENED_ON, INCIDENT_AIRCRAFT, NEAR_MISS, REST_OF_LIST
 from airwrit.facts.keys.notice import NOTICE_ABOUT
 from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.vocabulary import KEYS, id_of, subject_named
@@ -144,6 +144,8 @@ def decided(state: State, incident: str, now: datetime) -> IncidentAnswer:
         )
     if moment.at is not None:
         state = with_held(state, {incident: {HAPPENED_ON: Held(moment.at)}})
+    if is_abroad(moment.zone) and ABROAD not in state.held.get(incident, {}):
+        state = with_held(state, {incident: {ABROAD: Held(True)}})
     state = State(moment.fixed(now), state.known_at, state.held)
     found = [judge(rule, state, incident, _use(state, incident), day_of(state.on)) for rule in RULES]
     told = [_of_rule(finding, state) for finding in found]
@@ -251,7 +253,9 @@ def _must(outcome: Outcome) -> Must:
         return Must.DONE
     if outcome.verdict is Verdict.NOT_APPLICABLE:
         return Must.CHOICE if outcome.code == "choice" else Must.NO
-    if outcome.why in (Why.OPEN_READING, Why.OUTSIDE_THIS_TOOL):
+    if outcome.why is Why.OUTSIDE_THIS_TOOL:
+        return Must.READ
+    if outcome.why is Why.OPEN_READING:
         return Must.CALL
     return Must.CANT_TELL if outcome.code in KEYS else Must.YES
 

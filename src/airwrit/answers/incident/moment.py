@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from datetime import date, datetime, timedelta, timezone
+from functools import cache
+from pathlib import Path
 from typing import Any, NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -50,6 +53,20 @@ def moment_of(state: State, incident: str) -> IncidentMoment:
     if at is not None:
         at = IncidentMoment(None, None, zone, ()).fixed(at)
     return IncidentMoment(day_of(said if at is None else at), at, zone, tuple(problems))
+
+
+def is_abroad(zone: ZoneInfo | None) -> bool:
+    """Whether a time zone is one of another country or of the high seas; False where that can't be told."""
+    name = "" if zone is None else zone.key
+    told = zones_at_home()
+    return "/" in name and not name.startswith(("US/", "Etc/GMT", "Etc/UTC")) and name not in told
+
+
+@cache
+def zones_at_home() -> frozenset[str]:
+    """The time zones of the United States and its territories."""
+    words = tomllib.loads(Path(__file__).with_name("incident.toml").read_text(encoding="utf-8"))
+    return frozenset(words["zones_at_home"])
 
 
 def clock_of(text: str) -> str:

@@ -122,9 +122,12 @@ def headline(answer: IncidentAnswer) -> tuple[str, ...]:
         found.append(said["call"].format(who=_listed(list(dict.fromkeys(one.short for one in calls)))))
     if any(one.must is Must.CANT_TELL for one in answer.notices):
         found.append(said["cant_tell"])
+    to_read = [one for one in answer.notices if one.must is Must.READ]
+    if any(one.finding for one in to_read):
+        found.append(said["other_rules"])
     if not found:
         found.append(said["nothing"])
-    if any(one.must is Must.READ for one in answer.notices):
+    if any(one.finding is None for one in to_read):
         found.append(said["read"])
     if any(one.name == "notify_ntsb" and one.must is Must.NO for one in answer.notices):
         found.append(said["ntsb_no"])

@@ -198,6 +198,22 @@ INCIDENT_UNDER = Key(
     "Which rules was it flown under?",
     ("incident under", "flown under"),
 )
+ABROAD = Key(
+    "abroad",
+    bool,
+    "incident",
+    "outside the United States",
+    "Was it outside the United States?",
+    ("abroad",),
+)
+IN_OPERATION = Key(
+    "in_operation",
+    bool,
+    "incident",
+    "in flight, or switched on for a flight",
+    "Was the aircraft in flight, or switched on for a flight?",
+    ("in operation",),
+)
 NEAR_MISS = Key(
     "near_miss",
     bool,
@@ -454,6 +470,8 @@ INCIDENT_KEYS = (
     INCIDENT_PLACE,
     INCIDENT_PILOT,
     INCIDENT_UNDER,
+    ABROAD,
+    IN_OPERATION,
     NEAR_MISS,
     ANYONE_HURT,
     CONTROL_FAILED,

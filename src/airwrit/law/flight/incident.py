@@ -16,6 +16,7 @@ from airwrit.facts.flight_choices import Cause, DamagedProperty, Hurt, IncidentU
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.facts.keys.incident import (
+    ABROAD,
     AIRCRAFT_MISSING,
     AIRWORTHINESS_CERTIFICATE,
     ANYONE_HURT,
@@ -29,6 +30,7 @@ from airwrit.facts.keys.incident import (
     FIRE_IN_FLIGHT,
     FLEW_AWAY,
     HAPPENED_ON,
+    IN_OPERATION,
     INCIDENT_AIRCRAFT,
     INCIDENT_UNDER,
     NTSB_ASKED,
@@ -103,6 +105,10 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
+    if not in_operation(facts):
+        return no_duty("not_in_operation")
+    if facts.on_file(ABROAD):
+        return unknown(Why.OUTSIDE_THIS_TOOL, "abroad")
     then = law_of_event(law, start, FAA_DAYS)
     free = part_107_pilot(facts.under(UsedFor.WORK), then) or _beyond_part_107(facts, under, then)
     if free is not None:
@@ -124,6 +130,11 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
 
 
 REPORT_107_9_RULE = Rule("report_107_9", "incident", Bears.ANSWER, report_107_9)
+
+
+def in_operation(facts: Facts) -> bool:
+    """Whether it came of operating the aircraft: 14 CFR 107.9 and 49 CFR 830 ask about nothing else. Unsaid is taken as so."""
+    return facts.on_file(IN_OPERATION) is not False
 
 
 def happened_day(facts: Facts) -> date:
@@ -277,6 +288,8 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
     start, on = happened_day(facts), day_of(facts.on)
     if start > on:
         return no_duty("still_to_come")
+    if not in_operation(facts):
+        return no_duty("not_in_operation")
     law = law_of_event(law, start, NTSB_BY_WEIGHT)
     kind = kind_of_incident(facts, law)
     if kind is NtsbKind.NOTHING:
@@ -312,6 +325,8 @@ def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
+    if not in_operation(facts):
+        return no_duty("not_in_operation")
     law = law_of_event(law, start, NTSB_DAYS)
     days = law[NTSB_DAYS]
     if is_accident(facts, law):
@@ -335,6 +350,8 @@ def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
+    if not in_operation(facts):
+        return no_duty("not_in_operation")
     law = law_of_event(law, start, NTSB_PRESERVATION)
     free = not_asked(law, NTSB_PRESERVATION)
     if free is not None:

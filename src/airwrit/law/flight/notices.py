@@ -8,6 +8,7 @@ from airwrit.base.days import When, add_days, day_of
 from airwrit.base.verdict import Outcome, Undecided, Why, days_left
 from airwrit.facts.flight_choices import EmployeeHarm, Hurt, IncidentUnder
 from airwrit.facts.keys.incident import (
+    ABROAD,
     ANYONE_HURT,
     DEVIATED,
     DEVIATION_SENT_ON,
@@ -24,7 +25,7 @@ from airwrit.facts.keys.incident import (
 )
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import happened
-from airwrit.law.flight.incident import happened_day, is_accident
+from airwrit.law.flight.incident import happened_day, in_operation, is_accident
 from airwrit.law.parameters import Law, law_of_event, parameter
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
 
@@ -42,7 +43,7 @@ def deviation_report(facts: Facts, law: Law) -> Outcome:
     if start > day_of(facts.on):
         return no_duty("still_to_come")
     under = facts.on_file(INCIDENT_UNDER)
-    if under is not None and under is not IncidentUnder.PART_107:
+    if (under is not None and under is not IncidentUnder.PART_107) or facts.on_file(ABROAD):
         return no_duty("not_under_part_107")
     law = law_of_event(law, start, DEVIATION_REPORT)
     free = not_asked(law, DEVIATION_REPORT)
@@ -67,8 +68,10 @@ def report_osha(facts: Facts, law: Law) -> Outcome:
     harm = facts[EMPLOYEE_HARM]
     if harm in (EmployeeHarm.NONE, EmployeeHarm.TREATED, EmployeeHarm.OBSERVED):
         return no_duty("observed_only" if harm is EmployeeHarm.OBSERVED else "no_severe_harm")
+    if facts.on_file(ABROAD):
+        return unknown(Why.OUTSIDE_THIS_TOOL, "abroad")
     if facts[PUBLIC_EMPLOYER]:
-        return unknown(Why.OPEN_READING, "public_employer")
+        return unknown(Why.OPEN_READING, "state_plan")
     law = law_of_event(law, start, DEATH_HOURS)
     late = _too_late(facts, law, harm)
     if late is not None:
@@ -124,7 +127,7 @@ def nasa_report(facts: Facts, law: Law) -> Outcome:
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
-    if is_accident(facts, law_of_event(law, start, NASA_DAYS)):
+    if in_operation(facts) and is_accident(facts, law_of_event(law, start, NASA_DAYS)):
         return no_duty("accident")
     learned: date = max(start, facts.on_file(NASA_LEARNED_ON) or start)
     due = add_days(learned, law_of_event(law, start, NASA_DAYS)[NASA_DAYS])

@@ -142,7 +142,7 @@ def test_a_coa_has_its_own_term_and_none_on_file_says_read_your_coa() -> None:
     assert notice(flown + coa, "coa").must is Must.YES
     assert notice(BASE + coa, "coa").must is Must.NO
     assert notice(flown, "coa").says.endswith("Read your COA.")
-    assert notice(flown, "report_107_9").must is Must.CALL
+    assert notice(flown, "report_107_9").must is Must.READ
     unsaid = BASE.replace('incident_under = "Part 107"\n', "")
     assert notice(unsaid + coa, "coa").must is Must.CANT_TELL
 

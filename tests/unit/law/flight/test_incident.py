@@ -43,7 +43,34 @@ def lost(verdict: str, code: str, value: Raw, on: str = NEXT, why: str = "", **f
     return case(REPORT, verdict, code, on, incident(**{**UNHURT, **told, **facts}), why=why)
 
 
+# A battery that burns while it charges, or in a parked truck: nothing was being operated. 49 CFR 830.2 counts from when the
+# system is activated for a flight until it is deactivated; 14 CFR 107.9 asks about an operation.
+PARKED = damaged("4200", in_operation=False, death_or_injury=True)
+OUTSIDE_A_FLIGHT = [
+    *(
+        case(rule, "not_applicable", "not_in_operation", NEXT, PARKED)
+        for rule in (REPORT, NOTICE, WRITTEN, KEEP)
+    ),
+    case(
+        REPORT,
+        "unknown",
+        "owed",
+        NEXT,
+        damaged("4200", in_operation=True, total_loss=False),
+        value=DUE,
+        why="missing",
+    ),
+    case(REPORT, "unknown", "owed", NEXT, damaged("4200", total_loss=False), value=DUE, why="missing"),
+]
+
+ABROAD = [
+    case(REPORT, "unknown", "abroad", NEXT, damaged("4200", abroad=True), why="outside_this_tool"),
+    case(REPORT, "unknown", "owed", NEXT, damaged("4200", abroad=False, total_loss=False), why="missing"),
+]
+
 REPORTS = [
+    *ABROAD,
+    *OUTSIDE_A_FLIGHT,
     case(REPORT, "not_applicable", "nothing_counts", NEXT, incident(**UNHURT, damaged_property="nothing")),
     case(
         REPORT,

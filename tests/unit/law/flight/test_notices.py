@@ -30,6 +30,8 @@ DEVIATIONS = [
     asked(FAA, "unknown", "asked", NEXT, "missing", deviated_in_emergency=True, faa_asked=True),
     asked(FAA, "met", "sent", NEXT, deviated_in_emergency=True, faa_asked=True, deviation_sent_on=NEXT),
     asked(FAA, "not_applicable", "not_under_part_107", NEXT, incident_under="recreation"),
+    asked(FAA, "not_applicable", "not_under_part_107", NEXT, abroad=True, faa_asked=True),
+    asked(OSHA, "unknown", "abroad", NEXT, "outside_this_tool", abroad=True, employee_harm="died"),
     # Part 107 came into force on 2016-08-29.
     case(
         FAA,
@@ -72,9 +74,7 @@ WORK = [
             ("in a hospital for observation or tests only", "observed_only"),
         )
     ),
-    asked(
-        OSHA, "unknown", "public_employer", NEXT, "open_reading", employee_harm="died", public_employer=True
-    ),
+    asked(OSHA, "unknown", "state_plan", NEXT, "open_reading", employee_harm="died", public_employer=True),
     asked(OSHA, "unknown", "public_employer", NEXT, "missing", employee_harm="died"),
     # A death: 8 hours from the event, or from when the employer learns of it.
     worker(

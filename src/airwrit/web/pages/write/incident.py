@@ -56,6 +56,7 @@ _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
             keys.INCIDENT_AIRCRAFT,
             keys.INCIDENT_PILOT,
             keys.INCIDENT_UNDER,
+            keys.IN_OPERATION,
         ),
     ),
     ("People", "", (keys.ANYONE_HURT,)),
