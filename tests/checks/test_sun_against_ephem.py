@@ -10,6 +10,7 @@ import math
 from datetime import UTC, datetime, timedelta
 
 import ephem
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -56,3 +57,47 @@ def test_next_crossing(
     near = [event for event in ours if abs(event.at - told) < timedelta(seconds=event.error_s)]
     assert near or told > at + NEXT
     assert all(abs(event.at - told) < timedelta(seconds=5) for event in near if event.error_s == 60)
+
+
+def to_minute(at: datetime) -> datetime:
+    """A moment as an almanac prints it."""
+    return (at + timedelta(seconds=30)).replace(second=0, microsecond=0)
+
+
+def their_year(place: Place, start: datetime, end: datetime) -> list[datetime]:
+    """Every rising and setting of a span, by the other library."""
+    found = []
+    for find in ("next_rising", "next_setting"):
+        at = start
+        while True:
+            theirs = observer(place, at)
+            theirs.horizon = str(HORIZON_DEG)
+            told = getattr(theirs, find)(ephem.Sun(), use_center=True).datetime().replace(tzinfo=UTC)
+            if told >= end:
+                break
+            found.append(told)
+            at = told + timedelta(minutes=10)
+    return sorted(found)
+
+
+@pytest.mark.parametrize(
+    ("place", "year", "least"),
+    [
+        (Place(39.74, -104.99), 1997, 0.97),
+        (Place(25.76, -80.19), 2031, 0.97),
+        (Place(21.30, -157.86), 2026, 0.97),
+        (Place(-33.87, 151.20), 2019, 0.97),
+        (Place(-53.16, -70.90), 2026, 0.96),
+        (Place(51.88, -176.65), 2012, 0.96),
+        (Place(61.20, -149.90), 2026, 0.96),
+        (Place(64.80, -147.70), 2026, 0.95),
+    ],
+)
+def test_a_years_minutes_are_the_same(place: Place, year: int, least: float) -> None:
+    """The share of printed minutes that both tell alike; at 65 degrees of latitude they are up to 7 s apart."""
+    start, end = (datetime(one, 1, 1, 12, tzinfo=UTC) for one in (year, year + 1))
+    ours = [event.at for event in events(place, start, end, HORIZON_DEG)]
+    theirs = their_year(place, start, end)
+    assert len(ours) == len(theirs)
+    same = sum(to_minute(one) == to_minute(other) for one, other in zip(ours, theirs, strict=True))
+    assert same / len(ours) >= least

@@ -7,6 +7,7 @@ import re
 from airwrit.base.errors import BadFact, BadPlace
 from airwrit.base.places import Place, read_place
 from airwrit.base.verdict import Outcome, Why
+from airwrit.geo.corridor import corridor_holds
 from airwrit.geo.earth import geodesic_m
 from airwrit.geo.fixed import DEGREE, point_of
 from airwrit.geo.footprint import Footprint, apart_m, filled, margin_m, within_of
@@ -36,16 +37,20 @@ def read_area(text: str) -> Footprint:
 
 
 def contained(inner: str, outer: str) -> Outcome:
-    """Whether one typed area lies wholly in another; unknown where one can't be read, or for a corridor of several legs."""
+    """Whether one typed area lies wholly in another; unknown where one can't be read, or a corridor is too close to call."""
     try:
         part, whole = read_area(inner), read_area(outer)
     except BadFact:
         return unknown(Why.DAMAGED, "area_unreadable")
     if margin_m(whole, part) is not None:
         return met("inside_area")
-    if not whole.is_filled and len(whole.points) > 1:
-        return unknown(Why.OUTSIDE_THIS_TOOL, "corridor")
     apart = apart_m(whole, part) > 0
+    if not apart and not whole.is_filled and len(whole.points) > 1:
+        held = corridor_holds(whole, part)
+        if held is None:
+            return unknown(Why.OUTSIDE_THIS_TOOL, "corridor")
+        if held:
+            return met("inside_area")
     return not_met("outside_area" if apart else "partly_outside")
 
 

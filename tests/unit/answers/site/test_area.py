@@ -65,8 +65,36 @@ def test_corners_in_a_circle_and_across_the_date_line() -> None:
 def test_what_cant_be_told_is_unknown() -> None:
     assert contained("36.05, -79.98 within 500", SQUARE).code == "area_unreadable"
     assert contained("the old mill", SQUARE).code == "area_unreadable"
-    line = "36.02, -79.98; 36.05, -79.95; 36.08, -79.92 within 1 nm"
-    assert contained("36.05, -79.95 within 100 m", line).code == "corridor"
+
+
+LINE = "36.02, -79.98; 36.05, -79.95; 36.05, -79.90 within 1 km"
+BEND = Place(36.05, -79.95)
+
+
+@pytest.mark.parametrize(
+    ("inner", "code"),
+    [
+        (circle(BEND, 900), "inside_area"),
+        (circle(BEND, 994), "inside_area"),
+        (circle(BEND, 999), "corridor"),
+        (circle(BEND, 1010), "partly_outside"),
+        (circle(place_from(BEND, 0, 500), 450), "inside_area"),
+        (circle(place_from(BEND, 0, 500), 550), "partly_outside"),
+        (circle(place_from(BEND, 0, 1200), 100), "outside_area"),
+        ("36.03, -79.97; 36.05, -79.95; 36.05, -79.91 within 100 m", "inside_area"),
+        ("36.03, -79.97; 36.05, -79.91 within 100 m", "partly_outside"),
+        ("36.046, -79.95; 36.054, -79.95; 36.054, -79.90; 36.046, -79.90", "inside_area"),
+        ("36.02, -79.98; 36.054, -79.95; 36.046, -79.90", "partly_outside"),
+    ],
+)
+def test_circles_lines_and_corners_in_a_corridor_of_several_legs(inner: str, code: str) -> None:
+    assert contained(inner, LINE).code == code
+
+
+def test_a_hole_between_the_legs_is_outside() -> None:
+    """The edge of the area runs along the legs of a ring; its middle lies in none of them."""
+    ring = "36.00, -80.00; 36.00, -79.90; 36.10, -79.90; 36.10, -80.00; 36.00, -80.00 within 1 km"
+    assert contained(SQUARE, ring).code == "partly_outside"
 
 
 @pytest.mark.parametrize(
