@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import importlib
 from pathlib import Path
+from typing import NamedTuple
+
+import pytest
 
 from airwrit.base.verdict import Why
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import texts, worded
-from tests.unit.law.case import Case, judged
+from tests.unit.law.case import Case, judged, outcome_of
 
 HERE = Path(__file__).parent
 
@@ -42,3 +45,27 @@ def test_every_case_has_words() -> None:
         words = worded(*judged(line))
         assert words.says, line.name
         assert "{" not in words.says + words.do, line.name
+
+
+class Judged(NamedTuple):
+    """A rule and the lines about it."""
+
+    rule: str
+    lines: tuple[Case, ...]
+
+
+LINES = cases()
+RULES = [Judged(rule, tuple(line for line in LINES if line.rule == rule)) for rule in BY_NAME]
+TOLD_ELSEWHERE = {
+    *("report_107_9", "notify_ntsb", "ntsb_written_report", "report_osha", "nasa_report"),
+    *("bulletins_done", "battery_bulletins_done"),
+    *("renewal_window", "renewal_asked_in_time", "dc_outer_ring"),
+}
+"""Rules that name a last day and are not told as due while it is not known: of an incident, of a bulletin, of what is asked."""
+
+
+@pytest.mark.parametrize("one", RULES, ids=lambda one: one.rule)
+def test_a_rule_whose_findings_name_a_last_day_says_so(one: Judged) -> None:
+    """Such a rule is told among what is due even while the day is not known."""
+    named = any(outcome_of(line).due_on is not None for line in one.lines)
+    assert BY_NAME[one.rule].has_last_day == (named and one.rule not in TOLD_ELSEWHERE)

@@ -391,14 +391,10 @@ def _alone(facts: Facts, law: Law) -> Outcome:
     if not facts.on_file(HAS_CERTIFICATE):
         return not_met("not_held")
     return all_hold(
-        lambda: _or_no_duty(temporary_certificate(facts, law)),
-        lambda: _or_no_duty(flight_review(facts, law)),
+        lambda: temporary_certificate(facts, law),
+        lambda: flight_review(facts, law),
         lambda: recency(facts, law),
     )
-
-
-def _or_no_duty(outcome: Outcome) -> Outcome:
-    return met("held") if outcome.verdict is Verdict.NOT_APPLICABLE else outcome
 
 
 def recreational_safety_test(facts: Facts, law: Law) -> Outcome:

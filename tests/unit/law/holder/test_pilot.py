@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import NamedTuple
 
 import pytest
 
+from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, case, check, event, person
+from airwrit.facts.state import Facts
+from airwrit.facts.statement import Known, Statement
+from airwrit.law.holder.pilot import Counted, events_counted
+from airwrit.law.parameters import Law
+from tests.unit.law.case import KNOWN_AT, TODAY, Case, Given, case, check, event, person
 
 RECENCY, NIGHT, REVIEW = "recency", "night_eligible", "flight_review"
 PILOT = person(has_certificate=True)
@@ -119,6 +126,7 @@ NIGHTS = [
     case(NIGHT, "not_applicable", "recreation", TODAY, PILOT, use="recreation"),
 ]
 
+UNREAD = Given("training/1", {"event_of": "P"})
 REVIEWED = person(part_61_pilot=True, flight_review_on="2024-11-05")
 REVIEWS = [
     case(
@@ -153,6 +161,37 @@ REVIEWS = [
         REVIEWED,
         event(SHORT, "2020-06-01"),
         why="law_not_read",
+    ),
+    # A review on the day itself is done; the training behind it counts to the last day of its 24th month.
+    case(REVIEW, "met", "reviewed", "2024-11-05", REVIEWED, event(SHORT, "2024-06-01")),
+    case(REVIEW, "met", "reviewed", "2026-06-30", REVIEWED, event(SHORT, "2024-06-01")),
+    case(
+        REVIEW, "not_applicable", "not_resting_on_part_61", "2026-07-01", REVIEWED, event(SHORT, "2024-06-01")
+    ),
+    case(
+        REVIEW, "not_applicable", "not_resting_on_part_61", "2024-05-31", REVIEWED, event(SHORT, "2024-06-01")
+    ),
+    # What cannot be read may be Part 61 training, unless something else carries the recency.
+    case(REVIEW, "unknown", "completed_on", TODAY, REVIEWED, UNREAD, why="missing"),
+    case(
+        REVIEW,
+        "not_applicable",
+        "not_resting_on_part_61",
+        TODAY,
+        REVIEWED,
+        UNREAD,
+        event(INITIAL, "2025-01-01", "2"),
+    ),
+    case(REVIEW, "met", "reviewed", TODAY, REVIEWED, UNREAD, event(SHORT, "2025-01-01", "2")),
+    case(
+        REVIEW,
+        "unknown",
+        "completed_on",
+        TODAY,
+        REVIEWED,
+        UNREAD,
+        event(INITIAL, "2020-01-01", "2"),
+        why="missing",
     ),
 ]
 
@@ -299,3 +338,56 @@ CASES = RECENT + NIGHTS + REVIEWS + PAPERS + SAFE + SUPERVISION
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
 def test_case(line: Case) -> None:
     check(line)
+
+
+class Good(NamedTuple):
+    """What one test or training is good for on a day: recency until when ("": not at all), and whether night."""
+
+    on: str
+    pilot: Given
+    event: Given
+    until: str
+    for_night: bool
+
+
+GOOD = [
+    Good(TODAY, PILOT, event(TRAINING, "2025-11-24"), "2027-11-30", True),
+    Good(TODAY, PILOT, event(TRAINING, "2020-11-24"), "", False),
+    Good(TODAY, PART_61, event(TRAINING, "2020-11-24"), "2022-11-30", False),
+    Good(TODAY, PILOT, event(INITIAL, "2020-11-24"), "2022-11-30", False),
+    # One of the day itself counts, one to come does not.
+    Good(TODAY, PILOT, event(TRAINING, TODAY), "2028-11-30", True),
+    Good(TODAY, PILOT, event(TRAINING, "2026-11-25"), "", False),
+    # 14 CFR 107.29(a)(1) asks for a test or training completed after April 6, 2021, and did so from April 21, 2021 on.
+    Good(TODAY, PILOT, event(TRAINING, "2021-04-06"), "2023-04-30", False),
+    Good(TODAY, PILOT, event(TRAINING, "2021-04-07"), "2023-04-30", True),
+    Good("2021-04-20", PILOT, event(TRAINING, "2021-04-07"), "2023-04-30", False),
+    Good("2021-04-21", PILOT, event(TRAINING, "2021-04-07"), "2023-04-30", True),
+    # A recurrent test counts where it was taken before, Part 61 training for a Part 61 pilot alone.
+    Good(TODAY, PILOT, event(TEST, "2021-04-05"), "2023-04-30", False),
+    Good(TODAY, PILOT, event(TEST, "2021-04-06"), "", False),
+    Good(TODAY, PART_61, event(SHORT, "2025-01-01"), "2027-01-31", True),
+    Good(TODAY, PILOT, event(SHORT, "2025-01-01"), "", False),
+]
+
+
+def counted_of(on: str, *given: Given) -> tuple[Counted, ...]:
+    """What the tests and trainings on file are good for on a day."""
+    known = [Known(Statement(one.subject, name, value)) for one in given for name, value in one.facts.items()]
+    day = date.fromisoformat(on)
+    return events_counted(Facts(state_of(known, day, KNOWN_AT), "person/P", UsedFor.WORK), Law(day))
+
+
+@pytest.mark.parametrize("line", GOOD, ids=lambda line: f"{line.event.facts['event_kind']}-{line.until}")
+def test_what_a_test_or_training_is_good_for(line: Good) -> None:
+    (counted,) = counted_of(line.on, line.pilot, line.event)
+    until = date.fromisoformat(line.until) if line.until else None
+    assert (counted.counts, counted.until, counted.for_night) == (until is not None, until, line.for_night)
+    assert counted.event is not None
+    assert counted.event.kind == line.event.facts["event_kind"]
+
+
+def test_a_training_that_cannot_be_read_is_good_for_nothing_and_hides_no_other() -> None:
+    unread, other = counted_of(TODAY, PILOT, UNREAD, event(TRAINING, "2025-11-24", "2"))
+    assert unread == Counted("training/1", None, False, None, False)
+    assert other.counts
