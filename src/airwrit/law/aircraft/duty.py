@@ -152,13 +152,13 @@ def under_certificate(facts: Facts, key: Key[date]) -> date | None:
 
 def _under_old_number(facts: Facts, day: date) -> bool:
     """Whether an aircraft was sold under another number than the one it points at."""
-    last = facts.quietly().on_file(SOLD_UNDER_ON)
+    last = facts.on_file(SOLD_UNDER_ON)
     return old_number(facts) is not None and (last is None or last >= day)
 
 
 def old_number(facts: Facts) -> str | None:
     """The number an aircraft was sold under, where it is not the one it points at; None where it is, or none is on file."""
-    old, number = facts.quietly().on_file(SOLD_UNDER), facts.quietly().on_file(REGISTRATION)
+    old, number = facts.on_file(SOLD_UNDER), facts.on_file(REGISTRATION)
     if old is None or (number is not None and is_same_number(old, number)):
         return None
     return old

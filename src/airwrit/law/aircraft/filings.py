@@ -194,7 +194,7 @@ def cancel_old_registration(facts: Facts, law: Law) -> Outcome:
         return no_duty("no_old_number")
     sold = facts.on_file(SOLD_UNDER_ON) or facts[SOLD_ON]
     certificate = facts.linked(SOLD_UNDER)
-    issued = happened(certificate.quietly(), ISSUED_ON)
+    issued = happened(certificate, ISSUED_ON)
     if order_of(sold, facts.on) is Order.AFTER or (issued is not None and sold < issued):
         return no_duty("no_old_number")
     ends = [(sold, _days(certificate, law, FILING_DAYS, RETURN_DAYS))]

@@ -11,9 +11,19 @@ from airwrit.facts.choices import ApplicationPart, UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LOST_ON, SOLD_ON
+from airwrit.facts.looks import Used
 from airwrit.facts.state import Facts
 from airwrit.facts.statement import Known, Statement
-from airwrit.law.aircraft.duty import FILING_DATA, change_day, old_number, under_certificate
+from airwrit.law.aircraft.duty import (
+    FILING_DATA,
+    change_day,
+    ended_as_known,
+    ending_of,
+    lost_and_not_cancelled,
+    old_number,
+    under_certificate,
+)
+from airwrit.law.parameters import Law
 
 DAY = date(2026, 11, 24)
 NOW = datetime(2026, 11, 24, 12, tzinfo=UTC)
@@ -92,3 +102,66 @@ def test_a_change_without_its_day_leaves_it_open() -> None:
 def test_every_part_of_an_application_is_one_that_the_code_knows() -> None:
     """Whoever words one of them anew in the law's data words it in `ApplicationPart` as well."""
     assert {part for span in FILING_DATA.spans for part in span.value} == set(ApplicationPart)
+
+
+NUMBER = "FA00TEST01"
+
+
+@pytest.mark.parametrize(
+    ("craft", "paper", "holder", "ended"),
+    [
+        ({}, {}, {}, None),
+        ({"sold_on": "2026-11-24"}, {}, {}, ("sold", DAY)),
+        ({"sold_on": "2026-11-25"}, {}, {}, None),
+        ({"destroyed_on": "2026-11-24"}, {}, {}, ("destroyed", DAY)),
+        ({"exported_on": "2026-11-24"}, {}, {}, ("exported", DAY)),
+        ({}, {"cancelled_on": "2026-11-24"}, {}, ("cancelled", DAY)),
+        ({}, {"cancelled_on": "2026-11-25"}, {}, None),
+        ({}, {"revoked_on": "2026-11-24"}, {}, ("revoked", DAY)),
+        ({"sold_on": "2026-11-24"}, {"cancelled_on": "2026-11-23"}, {}, ("sold", DAY)),
+        # 14 CFR 48.100(d): on the thirtieth day after the death of its holder it still is good.
+        ({}, {"registered_to": "O"}, {"owner_died_on": "2026-10-25"}, None),
+        ({}, {"registered_to": "O"}, {"owner_died_on": "2026-10-24"}, ("owner_died", date(2026, 11, 23))),
+        ({}, {}, {"owner_died_on": "2026-10-24"}, None),
+        ({}, {"registered_to": "O"}, {"citizenship_lost_on": "2026-11-24"}, ("citizenship_lost", DAY)),
+        ({}, {"registered_to": "O"}, {"citizenship_lost_on": "2026-11-25"}, None),
+    ],
+)
+def test_what_ends_a_registration(
+    craft: dict[str, Raw], paper: dict[str, Raw], holder: dict[str, Raw], ended: tuple[str, date] | None
+) -> None:
+    told = {
+        "aircraft/A": {"registration": NUMBER, **craft},
+        f"registration/{NUMBER}": {"registration_kind": "Part 48 per aircraft", **paper},
+        "owner/O": {"owner_kind": "person", **holder},
+    }
+    assert ending_of(facts_of("aircraft/A", told), Law(DAY)) == ended
+    assert ended_as_known(facts_of("aircraft/A", told), Law(DAY)) == ended
+
+
+def test_without_a_number_only_what_befell_the_aircraft_is_known() -> None:
+    told: dict[str, dict[str, Raw]] = {"aircraft/A": {"is_registered": True}}
+    with pytest.raises(Undecided):
+        ending_of(facts_of("aircraft/A", told), Law(DAY))
+    assert ended_as_known(facts_of("aircraft/A", told), Law(DAY)) is None
+    told = {"aircraft/A": {"sold_on": "2026-11-24"}}
+    assert ending_of(facts_of("aircraft/A", told), Law(DAY)) == ("sold", DAY)
+    assert ended_as_known(facts_of("aircraft/A", told), Law(DAY)) == ("sold", DAY)
+
+
+def test_what_is_passed_over_when_missing_is_looked_at_as_a_silence() -> None:
+    """A registration that nobody named is no gap for who only asks what is known of it."""
+    facts = aircraft()
+    ended_as_known(facts, Law(DAY))
+    under_certificate(facts, SOLD_ON)
+    assert all(Used(*look).closed for look in facts.looks)
+    facts = aircraft(sold_on="2026-11-24")
+    under_certificate(facts, SOLD_ON)
+    assert all(Used(*look).closed for look in facts.looks)
+
+
+@pytest.mark.parametrize(("lost_on", "told"), [("2026-11-24", DAY), ("2026-11-25", None), (None, None)])
+def test_a_loss_is_told_from_its_day_on(lost_on: str | None, told: date | None) -> None:
+    """14 CFR 48.100(c) names no loss: whether one ends the registration stays open."""
+    facts = facts_of("aircraft/A", {"aircraft/A": {} if lost_on is None else {"lost_on": lost_on}})
+    assert lost_and_not_cancelled(facts, Law(DAY)) == told

@@ -51,6 +51,27 @@ KIND = [
         owner(owner_kind="trust"),
         certificate("N48", kind="Part 47"),
     ),
+    # So light that it need not be registered, or not: a weight in doubt is a gap, not a duty.
+    case(
+        RIGHT,
+        "unknown",
+        "takeoff_weight_g",
+        TODAY,
+        aircraft(takeoff_weight_g="249", **NOT, **FUN),
+        use="recreation",
+        why="within_doubt",
+    ),
+    case(
+        RIGHT, "unknown", "takeoff_weight_g", TODAY, aircraft(**NOT, **FUN), use="recreation", why="missing"
+    ),
+    case(
+        RIGHT,
+        "not_applicable",
+        "no_registration_needed",
+        TODAY,
+        aircraft(**NOT, **LIGHT_FUN),
+        use="recreation",
+    ),
     # The word alone carries only what Part 48 would carry too.
     case(RIGHT, "met", "part_47", TODAY, registered(**OWNED, **UNDER), PERSON, certificate(kind="Part 47")),
     case(

@@ -238,6 +238,145 @@ CHANGES = [
     case(UPDATE, "not_applicable", "nothing_changed", TODAY, certificate(representative="P"), person()),
 ]
 
+
+def change(name: str, day: str, filed: str = "") -> Given:
+    """A change of what the application said, kept by itself, and the day it was filed."""
+    told: dict[str, Raw] = {"change_of": "N", "changed_on": day}
+    return Given(f"change/{name}", {**told, "filed_on": filed} if filed else told)
+
+
+FILED = [
+    # A change filed by itself: on its fourteenth day, the day after, and one that is owed yet.
+    case(
+        UPDATE,
+        "met",
+        "filed",
+        TODAY,
+        certificate(),
+        change("1", "2026-03-05", "2026-03-19"),
+        value=date(2026, 3, 19),
+    ),
+    case(
+        UPDATE,
+        "not_met",
+        "filed_late",
+        TODAY,
+        certificate(),
+        change("1", "2026-03-05", "2026-03-20"),
+        value=date(2026, 3, 19),
+    ),
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-03-19",
+        certificate(),
+        change("1", "2026-03-05"),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+    case(UPDATE, "not_met", "overdue", "2026-03-20", certificate(), change("1", "2026-03-05")),
+    case(UPDATE, "not_applicable", "nothing_changed", "2026-03-04", certificate(), change("1", "2026-03-05")),
+    case(
+        UPDATE,
+        "unknown",
+        "changed_on",
+        TODAY,
+        certificate(),
+        Given("change/1", {"change_of": "N"}),
+        why="missing",
+    ),
+    # What is filed by itself says nothing of what the last filing told.
+    case(
+        UPDATE,
+        "met",
+        "filed",
+        TODAY,
+        certificate(details_changed_on="2026-03-25", change_filed_on="2026-04-01"),
+        change("1", "2026-03-01", "2026-03-05"),
+        value=date(2026, 4, 1),
+    ),
+    # The last filing tells the change of its own day; whether an earlier one had been told before it is not on file.
+    case(
+        UPDATE,
+        "unknown",
+        "filed_when",
+        TODAY,
+        certificate(details_changed_on="2026-03-20", change_filed_on="2026-03-20"),
+        change("1", "2026-03-01"),
+        why="missing",
+        value=date(2026, 3, 15),
+    ),
+    case(
+        UPDATE,
+        "met",
+        "filed",
+        TODAY,
+        certificate(details_changed_on="2026-03-05", change_filed_on="2026-03-05"),
+    ),
+    # A change after the last filing is owed, whatever was filed before.
+    case(
+        UPDATE,
+        "unknown",
+        "owed",
+        "2026-04-10",
+        certificate(details_changed_on="2026-03-05", change_filed_on="2026-03-06"),
+        change("1", "2026-04-01"),
+        why="missing",
+        value=date(2026, 4, 15),
+    ),
+    # Two kinds that cannot both be so are not taken for a missing one.
+    case(
+        UPDATE,
+        "unknown",
+        "registration_kind",
+        TODAY,
+        certificate(**CHANGED),
+        certificate(kind=P47),
+        why="conflict",
+    ),
+    case(
+        CANCEL,
+        "unknown",
+        "registration_kind",
+        "2026-03-10",
+        registered(**SOLD),
+        certificate(),
+        certificate(kind=P47),
+        why="conflict",
+    ),
+    # Lost and sold: the sale calls for cancelling, the loss leaves nothing open.
+    case(
+        CANCEL,
+        "unknown",
+        "owed",
+        "2026-03-10",
+        registered(lost_on="2026-03-01", **SOLD),
+        certificate(),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+    case(
+        CANCEL,
+        "met",
+        "cancelled",
+        TODAY,
+        registered(lost_on="2026-03-01"),
+        certificate(cancelled_on="2026-03-08"),
+    ),
+    # Two events: the first one's last day counts.
+    case(
+        CANCEL,
+        "unknown",
+        "owed",
+        "2026-03-10",
+        registered(destroyed_on="2026-03-08", **SOLD),
+        certificate(),
+        why="missing",
+        value=date(2026, 3, 19),
+    ),
+]
+
 OLD = "cancel_old_registration"
 BUYERS = registered("A", "B", sold_under="N", **SOLD)
 """Sold under number N; it points at the buyer's number B."""
@@ -255,6 +394,10 @@ OLD_NUMBERS = [
     ),
     case(OLD, "not_applicable", "no_old_number", "2026-03-04", BUYERS, certificate()),
     case(OLD, "not_applicable", "no_old_number", "2026-04-01", BUYERS, certificate(issued_on="2026-03-06")),
+    # A certificate issued on the day of the sale is the seller's.
+    case(OLD, "not_met", "overdue", "2026-04-01", BUYERS, certificate(issued_on="2026-03-05")),
+    case(OLD, "met", "cancelled", TODAY, BUYERS, certificate(kind=SHARED, change_filed_on="2026-03-05")),
+    case(OLD, "unknown", "owed", "2026-03-05", BUYERS, certificate(), why="missing"),
     case(OLD, "unknown", "owed", "2026-03-19", BUYERS, certificate(), why="missing", value=date(2026, 3, 19)),
     case(OLD, "not_met", "overdue", "2026-03-20", BUYERS, certificate(), value=date(2026, 3, 19)),
     case(OLD, "met", "cancelled", TODAY, BUYERS, certificate(cancelled_on="2026-03-19")),
@@ -316,7 +459,7 @@ OLD_NUMBERS = [
     ),
 ]
 
-CASES = CHANGES + OLD_NUMBERS
+CASES = CHANGES + FILED + OLD_NUMBERS
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -14,7 +14,8 @@ from airwrit.facts.state import Facts
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.holder.pilot import Counted, events_counted
 from airwrit.law.parameters import Law
-from tests.unit.law.case import KNOWN_AT, TODAY, Case, Given, case, check, event, person
+from airwrit.law.wording import cites
+from tests.unit.law.case import KNOWN_AT, TODAY, Case, Given, case, check, event, judged, person
 
 RECENCY, NIGHT, REVIEW = "recency", "night_eligible", "flight_review"
 PILOT = person(has_certificate=True)
@@ -119,6 +120,9 @@ NIGHTS = [
     case(NIGHT, "met", "trained", "2021-04-21", PILOT, event(TRAINING, "2021-04-07")),
     case(NIGHT, "unknown", "completed_that_day", TODAY, PILOT, event(TRAINING, TODAY), why="within_doubt"),
     case(NIGHT, "unknown", "no_event", TODAY, PILOT, why="missing"),
+    case(NIGHT, "unknown", "no_event", TODAY, PILOT, event(TRAINING, "2026-11-25"), why="missing"),
+    case(NIGHT, "unknown", "no_event", TODAY, PILOT, event(SHORT, "2025-01-01"), why="missing"),
+    case(NIGHT, "met", "trained", TODAY, PART_61, event(SHORT, "2025-01-01")),
     case(
         NIGHT, "unknown", "completed_on", TODAY, PILOT, Given("training/1", {"event_of": "P"}), why="missing"
     ),
@@ -231,6 +235,10 @@ PAPERS = [
     ),
     case(ADDRESS, "not_applicable", "nothing_changed", "2026-03-04", MOVED),
     case(ADDRESS, "not_applicable", "nothing_changed", TODAY, PILOT),
+    # Telling on the day of the move tells that move.
+    case(
+        ADDRESS, "met", "told", TODAY, person(address_changed_on="2026-03-05", address_told_on="2026-03-05")
+    ),
     case("certificate_age", "not_met", "too_young", "2026-03-10", person(born_on="2010-03-11")),
     case("certificate_age", "met", "old_enough", "2026-03-11", person(born_on="2010-03-11")),
     # The law of the day of the move counts; a move before Part 107 is no change of a certificate's address.
@@ -391,3 +399,8 @@ def test_a_training_that_cannot_be_read_is_good_for_nothing_and_hides_no_other()
     unread, other = counted_of(TODAY, PILOT, UNREAD, event(TRAINING, "2025-11-24", "2"))
     assert unread == Counted("training/1", None, False, None, False)
     assert other.counts
+
+
+def test_a_pilot_who_has_not_moved_is_told_the_section_all_the_same() -> None:
+    finding, _ = judged(case(ADDRESS, "not_applicable", "nothing_changed", TODAY, PILOT))
+    assert "14 CFR 107.77" in cites(finding)
