@@ -47,6 +47,8 @@ class TrackFault(StrEnum):
     SIMULATED = "simulated"
     LENGTHS_DIFFER = "lengths_differ"
     REJECTED_CUES = "rejected_cues"
+    VIDEO_RESTARTED = "video_restarted"
+    LATITUDE_FIRST = "latitude_first"
 
 
 HIDES_SAMPLES = frozenset(

@@ -2,7 +2,8 @@
 
 Cues come at the rate of the video and repeat what the receiver said last: changes are kept, and one a second. The clock in a
 text is local and names no zone, so a zone has to be told, and a day where the text has none. A height without a word beside it
-is of no known reference, and so is one called absolute. What a third number beside a place means isn't said, so it is left.
+is of no known reference, and so is one called absolute. What a third number beside a place means isn't said, so it is left. Two
+numbers without a word are longitude and latitude, unless only the other order lies in the United States.
 Without either clock or day the track keeps the time in the video alone.
 """
 
@@ -14,6 +15,8 @@ from typing import BinaryIO, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from airwrit.base.places import Place
+from airwrit.geo.outlines import states_around
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import NAN, number_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
@@ -35,6 +38,9 @@ _CLOCK = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})[ T]+(\d{1,2}):(\d{2}):
 _OF_DAY = re.compile(r"(?<![\d:])(\d{1,2}):(\d{2}):(\d{2})(?:[.,](\d{1,3}))?(?![\d:])")
 
 
+_HIGHEST_DEG, _ABOUT_M = 85.0, 1_000.0
+
+
 class _Cue(NamedTuple):
     """One cue: its line, its time in the video, its place and heights, and the clock in its text."""
 
@@ -42,6 +48,7 @@ class _Cue(NamedTuple):
     video_us: int
     lat: float
     lon: float
+    by_pair: bool
     relative: float
     unnamed: float
     clock: str
@@ -55,8 +62,10 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
     cues, rejected = _cues(text)
     if not any(cue.lat == cue.lat for cue in cues):
         raise log.refused("the subtitles have no latitude and longitude")
-    kept = _without_repeats(cues)
-    problems = []
+    kept, problems = _without_repeats(cues), list[TrackProblem]()
+    if _is_latitude_first(kept):
+        kept = [cue._replace(lat=cue.lon, lon=cue.lat) if cue.by_pair else cue for cue in kept]
+        problems.append(TrackProblem(TrackFault.LATITUDE_FIRST, len(kept)))
     if rejected:
         problems.append(TrackProblem(TrackFault.REJECTED_CUES, rejected))
     if len(kept) < len(cues):
@@ -65,6 +74,21 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
     if track is None:
         raise log.refused("none of the subtitles has a time")
     return Reading((track,), tuple(problems))
+
+
+def _is_latitude_first(cues: list[_Cue]) -> bool:
+    """Whether pairs of numbers without a word make a place in the United States only with the latitude first."""
+    pair = next((cue for cue in cues if cue.by_pair and cue.lat == cue.lat), None)
+    if pair is None:
+        return False
+    as_told, turned = _is_in_us(pair.lat, pair.lon), _is_in_us(pair.lon, pair.lat)
+    return turned and not as_told
+
+
+def _is_in_us(latitude_deg: float, longitude_deg: float) -> bool:
+    if not (abs(latitude_deg) < _HIGHEST_DEG and abs(longitude_deg) <= 180):
+        return False
+    return states_around(Place(latitude_deg, longitude_deg), _ABOUT_M) != {""}
 
 
 def _without_repeats(cues: list[_Cue]) -> list[_Cue]:
@@ -106,7 +130,8 @@ def _cue(block: str, line: int) -> _Cue | None:
     video += int((fraction or "0").ljust(3, "0")) * 1000
     lat, lon = _first(_LAT, said), _first(_LON, said)
     pair = _GPS.search(said)
-    if pair is not None and lat != lat:  # noqa: PLR0124
+    is_pair = pair is not None and lat != lat  # noqa: PLR0124
+    if is_pair and pair is not None:
         lon, lat = number_of(pair[1]), number_of(pair[2])
     relative, absolute = _first(_REL, said), _first(_ABS, said)
     if absolute != absolute and relative != relative:  # noqa: PLR0124
@@ -117,6 +142,7 @@ def _cue(block: str, line: int) -> _Cue | None:
         video,
         lat,
         lon,
+        is_pair,
         relative,
         absolute,
         "" if clock is None else _iso(clock),
@@ -161,6 +187,7 @@ def _samples(cues: list[_Cue], answers: LogAnswers) -> Samples:
         lon_deg=np.array([cue.lon for cue in cues]),
         row=row,
         heights_m=heights,
+        segment=_video_us(cues)[1] if times.time_from is TimeSource.VIDEO else None,
         problems=times.problems,
     )
 
@@ -175,6 +202,17 @@ def _times(cues: list[_Cue], row: NDArray[np.int64], answers: LogAnswers) -> Tex
         every = np.ones(len(row), dtype=np.bool_)
         local = read._replace(us=past_midnight(of_day) + day_us(answers.day), local=every, unread=~every)
         return clock_of(local, row, answers.zone)
+    video, part = _video_us(cues)
+    problems = [TrackProblem(TrackFault.NO_DATE, len(row))]
+    if part[-1]:
+        problems.append(TrackProblem(TrackFault.VIDEO_RESTARTED, int(part[-1])))
+    return TextTimes(video, np.ones(len(row), dtype=np.bool_), TimeSource.VIDEO, None, tuple(problems))
+
+
+def _video_us(cues: list[_Cue]) -> tuple[NDArray[np.int64], NDArray[np.int32]]:
+    """The time in the video, and which of several videos one behind the other it is; each begins a second after the last."""
     video = np.array([cue.video_us for cue in cues], dtype=np.int64)
-    no_date = TrackProblem(TrackFault.NO_DATE, len(row))
-    return TextTimes(video, np.ones(len(row), dtype=np.bool_), TimeSource.VIDEO, None, (no_date,))
+    back = np.diff(video, prepend=video[:1])
+    begins = back < -SECOND_US
+    shift = np.where(begins, SECOND_US - back, 0)
+    return video + np.cumsum(shift), np.cumsum(begins).astype(np.int32)

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from airwrit.base.errors import UnreadableFile
+from airwrit.tracks.path import path_of
 from airwrit.tracks.track import HeightDatum, TimeSource
 from tests.unit.tracks.logs import ANSWERS, counts, only, read, utc
 
@@ -114,3 +115,41 @@ def test_cues_that_break_the_form_are_counted_and_blanks_are_missing(tmp_path: P
 def test_a_geometry_of_no_kind_is_refused(tmp_path: Path, kind: Any) -> None:
     with pytest.raises(UnreadableFile, match="no line"):
         read(tmp_path, feature({"coordTimes": TIMES}, kind=kind))
+
+
+@pytest.mark.parametrize(
+    ("pair", "lat", "turned"),
+    [
+        ("-98.5000, 38.4000, 15", 384000000, False),
+        ("38.4000, -98.5000, 15", 384000000, True),
+        ("8.5000, 47.3000, 15", 473000000, False),
+        ("151.2000, -33.8000, 15", -338000000, False),
+    ],
+)
+def test_two_numbers_without_a_word(tmp_path: Path, pair: str, lat: int, turned: bool) -> None:
+    """Longitude first, as the best known writers have it, unless only the other order lies in the United States."""
+    reading = read(
+        tmp_path, "".join(cue(at + 1, f"00:00:0{at},000", f"GPS ({pair}) H {at}.0m") for at in range(3))
+    )
+    assert only(reading).lat_e7.tolist() == [lat] * 3
+    assert ("latitude_first" in {str(one.code) for one in reading.problems}) is turned
+
+
+def test_a_video_started_again_is_a_stretch_of_its_own(tmp_path: Path) -> None:
+    text = "".join(
+        cue(at + 1, f"00:00:0{at % 4},000", f"[latitude: 44.27000{at}] [longitude: -71.3] [rel_alt: {at}.0]")
+        for at in range(8)
+    )
+    track = only(read(tmp_path, text))
+    assert track.lat_e7.tolist() == [442700000 + 10 * at for at in range(8)]
+    assert track.mono_us.tolist() == [at * 1_000_000 for at in range(8)]
+    assert track.segment is not None
+    assert track.segment.tolist() == [0, 0, 0, 0, 1, 1, 1, 1]
+    assert counts(track)["video_restarted"] == 1
+
+
+def test_a_line_over_the_date_line_stays_on_its_side(tmp_path: Path) -> None:
+    points = [[179.9999, 51.9, 10.0], [-179.9999, 51.9, 11.0], [-179.9998, 51.9, 12.0]]
+    track = only(read(tmp_path, feature({"coordTimes": TIMES}, points)))
+    assert track.lon_e7.tolist() == [1799999000, -1799999000, -1799998000]
+    assert path_of(track).length_m == pytest.approx(3 * 6.87, abs=0.1)

@@ -203,3 +203,34 @@ def test_every_packet_is_framed() -> None:
     packets = packets_of(np.frombuffer(flight(), dtype=np.uint8))
     assert packets.messages.tolist() == [2, 33] * 10
     assert packets.junk_bytes == 0
+
+
+def test_other_senders_and_traffic_are_no_track_of_ours(tmp_path: Path) -> None:
+    """A ground station's heartbeat, and traffic that the aircraft heard of, are left aside."""
+    station = sender(second, system=255, component=190)
+    heartbeat = second.MAVLink_heartbeat_message(6, 8, 0, 0, 4, 3)
+    traffic = second.MAVLink_adsb_vehicle_message(
+        1, 450000000, -720000000, 0, 900_000, 0, 5000, 0, b"N1", 1, 1, 0, 0
+    )
+    more = stamped(START_US + 100, heartbeat, station) + stamped(START_US + 200, traffic, sender())
+    agrees(only(read(tmp_path, more + flight() + more)))
+
+
+@pytest.mark.parametrize(
+    ("time_us", "source"),
+    [(START_US + 5_000_000, TimeSource.FILE_UTC), (3_000_000, TimeSource.RECORDER_CLOCK)],
+)
+def test_the_receivers_time_is_unix_or_since_start_by_its_size(
+    tmp_path: Path, time_us: int, source: TimeSource
+) -> None:
+    mav, out = sender(), b""
+    for at in range(10):
+        raw = second.MAVLink_gps_raw_int_message(
+            time_us + at * 200_000, 3, 442700000 + at, -713000000, 300000 + at * 1000, 80, 80, 500, 0, 12
+        )
+        out += stamped(START_US + at * 200_000, raw, mav)
+    track = only(read(tmp_path, out))
+    assert track.time_from is source
+    assert utc(track)[0] == (
+        "2026-06-01T08:00:05.000" if source is TimeSource.FILE_UTC else "2026-06-01T08:00:00.000"
+    )

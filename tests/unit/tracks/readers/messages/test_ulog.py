@@ -146,3 +146,24 @@ def test_a_message_that_claims_more_than_there_is_before_the_data_ends_it(tmp_pa
     data = header()[:16] + told + struct.pack("<H", 20_000) + b"a" + bytes(200)
     with pytest.raises(UnreadableFile, match="damaged"):
         read(tmp_path, data)
+
+
+def test_the_first_version_of_the_format(tmp_path: Path) -> None:
+    data = bytearray(header(("vehicle_gps_position", OLD)) + b"".join(map(old_row, range(10))))
+    data[7] = 0
+    track = only(read(tmp_path, bytes(data)))
+    assert track.heights_m[HeightDatum.SEA_LEVEL].tolist() == [300.0 + at for at in range(10)]
+
+
+@pytest.mark.parametrize("rows", [False, True])
+def test_what_was_appended_is_read_or_said_to_be_lost(tmp_path: Path, rows: bool) -> None:
+    """Flag bits tell where more was written behind the end. What firmware writes there is read; rows without a topic are not."""
+    head, first = header(("vehicle_gps_position", OLD)), b"".join(map(old_row, range(5)))
+    flags = struct.Struct("<8s8s3Q")
+    whole = len(head) + 3 + flags.size + len(first)
+    flag = message("B", flags.pack(bytes(8), b"\x01" + bytes(7), whole, 0, 0))
+    key = b"char[4] hard"
+    more = b"".join(map(old_row, range(5, 10))) if rows else message("I", bytes([len(key)]) + key + b"none")
+    track = only(read(tmp_path, head[:16] + flag + head[16:] + first + more))
+    assert track.heights_m[HeightDatum.SEA_LEVEL].tolist() == [300.0 + at for at in range(5)]
+    assert ("damaged" in counts(track)) is rows
