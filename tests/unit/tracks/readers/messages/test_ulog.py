@@ -157,7 +157,7 @@ def test_the_first_version_of_the_format(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("rows", [False, True])
 def test_what_was_appended_is_read_or_said_to_be_lost(tmp_path: Path, rows: bool) -> None:
-    """Flag bits tell where more was written behind the end. What firmware writes there is read; rows without a topic are not."""
+    """Flag bits tell where more was written behind the end. What firmware writes there is read; rows without topic aren't."""
     head, first = header(("vehicle_gps_position", OLD)), b"".join(map(old_row, range(5)))
     flags = struct.Struct("<8s8s3Q")
     whole = len(head) + 3 + flags.size + len(first)
