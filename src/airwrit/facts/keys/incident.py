@@ -199,11 +199,7 @@ INCIDENT_UNDER = Key(
     ("incident under", "flown under"),
 )
 ABROAD = Key(
-    "abroad",
-    bool,
-    "incident",
-    "outside the United States",
-    "Was it outside the United States?",
+    "abroad", bool, "incident", "outside the United States", "Was it outside the United States?", ("abroad",)
 )
 IN_OPERATION = Key(
     "in_operation",
@@ -211,6 +207,7 @@ IN_OPERATION = Key(
     "incident",
     "in flight, or switched on for a flight",
     "Was the aircraft in flight, or switched on for a flight?",
+    ("in operation",),
 )
 NEAR_MISS = Key(
     "near_miss",
@@ -218,6 +215,7 @@ NEAR_MISS = Key(
     "incident",
     "near miss: it nearly went wrong, and nothing was hurt or hit",
     "Was it a near miss, with nobody hurt and nothing hit?",
+    ("near miss",),
 )
 ANYONE_HURT = Key(
     "anyone_hurt",
@@ -233,6 +231,7 @@ CONTROL_FAILED = Key(
     "incident",
     "flight control system failed or malfunctioned",
     "Did the flight controls fail or malfunction?",
+    ("control failed",),
 )
 FLEW_AWAY = Key(
     "flew_away",
@@ -240,6 +239,7 @@ FLEW_AWAY = Key(
     "incident",
     "flew away out of control",
     "Did it fly away out of control?",
+    ("flew away",),
 )
 CREW_UNABLE = Key(
     "crew_unable",
