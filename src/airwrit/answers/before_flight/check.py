@@ -40,6 +40,7 @@ from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
+from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
 from airwrit.facts.statement import Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
@@ -284,12 +285,16 @@ class Rows(NamedTuple):
 
 
 def standing_of(plan: FlightPlan, program: Program) -> Rows:
-    """How aircraft and people stand at the takeoff."""
+    """How aircraft and people stand at the takeoff; where nobody said what one is used for, for what the flight is for."""
     on = plan.starts.astimezone(plan.zone.info)
     state = program.with_told(()).state_on(on)
-    if plan.use is not None and state.held.get(plan.aircraft) and not declared_uses(state, plan.aircraft):
-        use = Statement(plan.aircraft, USED_FOR.name, plan.use.value)
-        state = program.with_told([Known(use, "the plan")]).state_on(on)
+    told = [
+        Known(Statement(subject, key.name, plan.use.value), "the plan")
+        for subject, key in ((plan.aircraft, USED_FOR), (plan.pilot, FLIES_FOR))
+        if plan.use is not None and state.held.get(subject) and not declared_uses(state, subject)
+    ]
+    if told:
+        state = program.with_told(told).state_on(on)
     found = standing(state, on, program.known_at, house=program.house)
     return Rows(found, {row.subject: row for row in found.rows})
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -42,3 +42,14 @@ def confirmations() -> Mapping[str, Confirmation]:
         )
         for name, row in table.items()
     }
+
+
+AT_ONCE = ("aircraft", "crew")
+"""Groups that a crew may confirm at once: what they have in hand. What is looked up or seen is confirmed by itself."""
+
+
+def plain_answers(group: str, names: Iterable[str]) -> dict[str, str]:
+    """Of some facts those of a group that is confirmed at once and that have one answer with which a flight may go."""
+    known = confirmations()
+    mine = [name for name in names if group in AT_ONCE and known[name].group == group]
+    return {name: known[name].lets_go for name in mine if known[name].lets_go}

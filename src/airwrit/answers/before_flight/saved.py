@@ -267,7 +267,7 @@ def _saved(items: Sequence[Known], subject: str) -> SavedFlight | None:
     made_for = alive.get(CONFIRMED_FOR.name)
     holds = made_for is not None and made_for.statement.value == plan.digest
     told = [
-        item._replace(statement=item.statement._replace(subject=PLANNED))
+        _confirmed_with(item, made_for)._replace(statement=item.statement._replace(subject=PLANNED))
         for name, item in alive.items()
         if name in confirmations() or name in _TOLD_BESIDE
     ]
@@ -281,6 +281,13 @@ def _saved(items: Sequence[Known], subject: str) -> SavedFlight | None:
         _moment(alive, ANSWERED_ON),
         _release(alive),
     )
+
+
+def _confirmed_with(item: Known, made_for: Known | None) -> Known:
+    """A confirmation by the entry it was given in: the later of its own and that of the plan it is for."""
+    if made_for is None or made_for.recorded_at <= item.recorded_at:
+        return item
+    return item._replace(recorded_at=made_for.recorded_at, origin=made_for.origin, number=made_for.number)
 
 
 def _moment(alive: dict[str, Known], key: Key[date]) -> datetime | None:

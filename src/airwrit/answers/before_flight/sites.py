@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
+from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.base.errors import UsageError
 from airwrit.facts.keys.flights.planning import SITE_AREA, SITE_GROUND, SITE_NOTES, SITE_TAKEOFF
-from airwrit.facts.statement import Known
-from airwrit.facts.vocabulary import folded, id_of, kind_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 
 KIND = "saved_site"
 _MOST_NAMES = 12
@@ -54,3 +55,18 @@ def site_named(name: str, known: Iterable[Known]) -> SavedSite:
         names = ", ".join(list(sites)[:_MOST_NAMES]) or "none on record"
         raise UsageError(f"no saved site is called {name!r}", where="site", do=f"the saved sites are {names}")
     return found
+
+
+def site_saving(held: OnRecord, site: SavedSite, by: str) -> Difference:
+    """What saving a site would do; one of that name is changed by it. UsageError without a name."""
+    if not site.name.strip():
+        raise UsageError("the place has no name", where="site_name", do="enter one, like North Field")
+    subject = subject_named(KIND, site.name.strip())
+    told = (
+        (SITE_AREA, site.area),
+        (SITE_GROUND, site.ground_ft),
+        (SITE_TAKEOFF, site.takeoff),
+        (SITE_NOTES, site.notes),
+    )
+    statements = tuple(Statement(subject, key.name, said) for key, said in told if said)
+    return saying_by_hand(held, HandEntry(statements, corrects=True), by)

@@ -8,13 +8,14 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.before_flight.check import Program, standing_of
+from airwrit.answers.before_flight.check import Program, fact_of, flight_check, standing_of
 from airwrit.answers.before_flight.checklists import (
     checklists_for,
     checklists_found,
     ticks_told,
     ticks_typed,
 )
+from airwrit.answers.before_flight.confirmations import AT_ONCE, plain_answers
 from airwrit.answers.before_flight.plan import (
     PLANNED,
     FlightPlan,
@@ -25,6 +26,7 @@ from airwrit.answers.before_flight.plan import (
 )
 from airwrit.answers.before_flight.risks import hazards_typed
 from airwrit.answers.before_flight.sites import site_named
+from airwrit.answers.before_flight.surroundings import Surroundings
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.site.area import farthest_m
 from airwrit.answers.site.pasted_area import area_pasted
@@ -168,6 +170,22 @@ def confirmation_of(name: str, said: str) -> Known | None:
         return Known(Statement(PLANNED, key.name, read_reply(key, said)), CONFIRMED)
     except AirwritError as fault:
         raise UsageError(fault.what, where=f"confirm {key.name}", do=fault.do) from None
+
+
+def groups_confirmed(plan: FlightPlan, program: Program, groups: Iterable[str]) -> list[Known]:
+    """What is left of some groups, each fact confirmed as the flight needs it. UsageError for other groups."""
+    named = list(groups)
+    for group in named:
+        if group not in AT_ONCE:
+            raise UsageError(
+                f"{group!r} can't be confirmed at once",
+                where="confirm",
+                do=f"confirm each fact by itself; only {' and '.join(AT_ONCE)} go with =ok",
+            )
+    owed = [fact_of(need) for need in flight_check(plan, program, Surroundings(None, None)).owed]
+    told = {name: said for group in named for name, said in plain_answers(group, owed).items()}
+    found = (confirmation_of(name, said) for name, said in told.items())
+    return [one for one in found if one is not None]
 
 
 def ticked(plan: FlightPlan, program: Program, typed: Iterable[str]) -> Known:

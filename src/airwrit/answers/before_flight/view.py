@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 from typing import NamedTuple
 
@@ -165,6 +166,11 @@ def moment_text(at: datetime, plan: FlightPlan) -> str:
     """A moment at the place: Dec 2, 7:02 AM MST."""
     local = at.astimezone(plan.zone.info)
     return f"{local:%b} {local.day}, {clock_words(at, plan.zone)}"
+
+
+def confirmed_text(by: str, at: datetime, plan: FlightPlan) -> str:
+    """Who confirmed something and when, by the clock of the place."""
+    return words()["confirm"]["by"].format(by=by, at=moment_text(at, plan))
 
 
 def span_text(plan: FlightPlan) -> str:
@@ -371,11 +377,11 @@ def site_lines(check: FlightCheck) -> list[str]:
 
 def around_lines(check: FlightCheck) -> list[str]:
     """What was looked up of the place and the hour: the site, the light at takeoff, the airspace on file."""
-    light = " or ".join(phases_words(light_at(check.plan.place, check.plan.zone, check.plan.starts)))
+    light = phases_words(light_at(check.plan.place, check.plan.zone, check.plan.starts))
     found = [
         *site_lines(check),
         *weather_lines(check),
-        words()["around"]["light"].format(phase=light[:1].lower() + light[1:]),
+        words()["around"]["light" if len(light) == 1 else "light_doubt"].format(phase=" ".join(light)),
     ]
     here = check.around.here
     if here is None:
@@ -391,5 +397,17 @@ def windows_lines(
 ) -> list[str]:
     """Every stretch of the days asked about, with what it allows; and that the flight fits into none, where that is so."""
     said = words()["windows"]
-    found = [stretch_text(one, plan) for one in stretches]
-    return [*found, said["doubt"]] if windows else [said["none"], *found]
+    found = times_lines(stretches, plan)
+    if windows:
+        return [*found, said["doubt"]]
+    is_open = any(one.verdict is not Verdict.NOT_MET for one in stretches)
+    return [said["none_yet" if is_open else "none"], *found]
+
+
+def times_lines(stretches: Sequence[Stretch], plan: FlightPlan) -> list[str]:
+    """The stretches in order, those beside one another that say the same in one line."""
+    return [
+        stretch_text(alike[0]._replace(end=alike[-1].end), plan)
+        for _, group in groupby(stretches, key=reason_text)
+        if (alike := list(group))
+    ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from airwrit.answers.before_flight.typed import (
     PlanTyped,
     approved,
     confirmation_of,
+    groups_confirmed,
     hazards_told,
     plan_of,
     ticked,
@@ -73,6 +74,9 @@ from airwrit.law import wording
 from airwrit.papers.flight_pdf import flight_pdf
 from airwrit.sky.zones import instant_at
 
+_AT_ONCE = "=ok"
+"""Ends what confirms a group at once."""
+
 
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1)
@@ -92,7 +96,7 @@ from airwrit.sky.zones import instant_at
     "--confirm",
     multiple=True,
     metavar="FACT=ANSWER",
-    help="What the pilot confirmed. You can use this option more than once.",
+    help="What the pilot confirmed; crew=ok or aircraft=ok for all that is left there. You can use this option more than once.",
 )
 @click.option(
     "--tick",
@@ -181,14 +185,15 @@ def command(
         --height 200 --aircraft "Maple 1" --pilot "Dana Haskell" --for work --confirm notice_covers=no
       airwrit before-flight --flight "Quarry survey" --confirm notice_covers=no --save "Quarry survey"
     """
-    confirmed = [*_facts_of(facts), *_confirmed(confirm)]
+    groups = [text.removesuffix(_AT_ONCE) for text in confirm if text.endswith(_AT_ONCE)]
+    confirmed = [*_facts_of(facts), *_confirmed(one for one in confirm if not one.endswith(_AT_ONCE))]
     confirmed += approved(writer(by), approved_until) if approve_risks else []
     if planned is None:
         words = {name: text or "" for name, text in typed.items()} | {"hazards": "\n".join(hazard)}
         plan, stated = _typed_plan(PlanTyped(typed_words(place, "before-flight"), **words), fleet)
     else:
         plan, stated, confirmed = _saved_plan(planned, fleet, confirmed, hazard)
-    program, confirmed = _program(plan, stated, confirmed, tick)
+    program, confirmed = _program(plan, stated, confirmed, tick, groups)
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
     near = program.around(*plan.subjects)
     answer = flight_answer(plan, near, shelf, weather, days, lambda: program)
@@ -231,11 +236,14 @@ def _saved_plan(
 
 
 def _program(
-    plan: FlightPlan, stated: ProgramStated, confirmed: list[Known], tick: tuple[str, ...]
+    plan: FlightPlan, stated: ProgramStated, confirmed: list[Known], tick: tuple[str, ...], groups: list[str]
 ) -> tuple[Program, list[Known]]:
-    """What is on file with what is confirmed and ticked."""
+    """What is on file with what is confirmed, by itself or in groups, and ticked."""
     spoiled = [pair for problem in stated.problems for pair in problem.spoils]
     program = Program(without_plans(stated.known), stated.known_at, stated.house, confirmed, spoiled)
+    if groups:
+        confirmed = [*confirmed, *groups_confirmed(plan, program, groups)]
+        program = program.with_told(confirmed)
     if not tick:
         return program, confirmed
     kept = [one for one in confirmed if one.statement.key != CHECKLIST_TICKED.name]
@@ -287,7 +295,7 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
     return tuple(item for item in told if KEYS[item.statement.key].table in (*FLIGHT_TABLES, "map_cell"))
 
 
-def _confirmed(told: tuple[str, ...]) -> Iterator[Known]:
+def _confirmed(told: Iterable[str]) -> Iterator[Known]:
     """The facts confirmed as FACT=ANSWER."""
     for text in told:
         name, is_told, said = text.partition("=")

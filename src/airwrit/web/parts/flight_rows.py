@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, time, timedelta
 from enum import StrEnum
 from itertools import pairwise
@@ -14,7 +14,7 @@ from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
-from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.confirmations import confirmations, plain_answers
 from airwrit.answers.before_flight.forecast import forecast_against, turns_of_forecasts
 from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.surroundings import weather_flight
@@ -37,7 +37,7 @@ from airwrit.web.server.forms import Typed
 
 
 class ConfirmField(NamedTuple):
-    """A fact to confirm, as a row of the form: its question, where to look, choices (none: a text), and what is typed."""
+    """A fact to confirm, as a row of the form: its question, where to look, choices (none: a text), what is typed, by whom."""
 
     name: str
     asks: str
@@ -46,6 +46,17 @@ class ConfirmField(NamedTuple):
     hint: str
     typed: str
     wrong: str
+    by: str = ""
+
+
+class ConfirmGroup(NamedTuple):
+    """What is left to confirm in one place: its title, its fields; where some can be confirmed at once, the group and which."""
+
+    title: str
+    at_once: str
+    names: str
+    listed: tuple[str, ...]
+    fields: tuple[ConfirmField, ...]
 
 
 class TickField(NamedTuple):
@@ -92,15 +103,22 @@ class DayLane(NamedTuple):
     drawn: Markup
 
 
-def confirm_groups(owed: Iterable[Needed], form: Typed) -> Iterable[tuple[str, tuple[ConfirmField, ...]]]:
+def confirm_groups(owed: Sequence[Needed], form: Typed) -> Iterable[ConfirmGroup]:
     """What is left to confirm, by where the pilot is when looking."""
     for group in dict.fromkeys(one.group for one in confirmations().values()):
         mine = [need for need in owed if confirmations()[fact_of(need)].group == group]
         if mine:
-            yield words()["confirm"][group], tuple(confirm_field(fact_of(need), form, need) for need in mine)
+            plain = plain_answers(group, map(fact_of, mine))
+            yield ConfirmGroup(
+                words()["confirm"][group],
+                group if len(plain) > 1 else "",
+                ",".join(plain),
+                tuple(confirmations()[name].asks + f" {said.capitalize()}." for name, said in plain.items()),
+                tuple(confirm_field(fact_of(need), form, need) for need in mine),
+            )
 
 
-def confirm_field(name: str, form: Typed, need: Needed | None = None) -> ConfirmField:
+def confirm_field(name: str, form: Typed, need: Needed | None = None, by: str = "") -> ConfirmField:
     """The field of a confirmation, with what the form says in it."""
     one = confirmations()[name]
     key: Key[object] = KEYS[name]
@@ -112,7 +130,7 @@ def confirm_field(name: str, form: Typed, need: Needed | None = None) -> Confirm
     hint = "" if choices or need is None else need.question.hint
     field = CONFIRM + name
     return ConfirmField(
-        field, one.asks, one.look, choices, hint, form.values.get(field, ""), form.wrong.get(field, "")
+        field, one.asks, one.look, choices, hint, form.values.get(field, ""), form.wrong.get(field, ""), by
     )
 
 

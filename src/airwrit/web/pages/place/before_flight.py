@@ -12,10 +12,10 @@ from airwrit.answers.acts.plan import all_known
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import Program, fact_of, is_of_every_flight, standing_of
 from airwrit.answers.before_flight.checklists import checklists_for
-from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations, plain_answers
 from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.saved import (
     FlightRelease,
     check_release,
@@ -23,7 +23,7 @@ from airwrit.answers.before_flight.saved import (
     saving,
     without_plans,
 )
-from airwrit.answers.before_flight.sites import saved_sites
+from airwrit.answers.before_flight.sites import SavedSite, saved_sites, site_saving
 from airwrit.answers.before_flight.typed import PlanTyped, approved, confirmation_of, plan_of, ticked
 from airwrit.answers.before_flight.view import (
     ChangeText,
@@ -32,15 +32,16 @@ from airwrit.answers.before_flight.view import (
     around_lines,
     authority_lines,
     change_text,
+    confirmed_text,
     groups_of,
     height_text,
     plan_text,
     side_text,
     state_text,
-    stretch_text,
     watch_lines,
     who_texts,
     whole_text,
+    windows_lines,
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
@@ -60,6 +61,7 @@ from airwrit.web.draw.day_lanes import hours_axis
 from airwrit.web.parts.flight_rows import (
     ClauseRow,
     ConfirmField,
+    ConfirmGroup,
     DayLane,
     RiskRow,
     TickList,
@@ -72,16 +74,26 @@ from airwrit.web.parts.flight_rows import (
     tick_list,
 )
 from airwrit.web.parts.planned import CONFIRM, TICK, PlannedDay, fields_of, planned_on
-from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
+from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
 
 DIGEST, SAVE, PRINT, RELEASE = "confirmed_for", "save", "print", "release"
-_LONG = {"weather": 4_000, "place": 200_000, "hazards": 8_000}
+SHOW_SITE, SAVE_SITE, ALL_OF = "show_site", "save_site", "all_"
+_AT_ONCE_LONGEST = 2_000
+_LONG = {
+    **{ALL_OF + group: _AT_ONCE_LONGEST for group in AT_ONCE},
+    "site_notes": 2_000,
+    "weather": 4_000,
+    "place": 200_000,
+    "hazards": 8_000,
+}
 _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 """Which field of the form a refusal of the plan belongs to."""
 _LONGEST = 120
+_KEPT = ("day", "start", "end", "height", "aircraft", "pilot", "for", "packs")
+"""Fields that stay filled in after a site was saved."""
 _DAYS = ("1", "3", "7")
 _OUT = ("not_in_fleet", "not_judged")
 """Codes of headlines of whoever is not offered: sold, left, no pilot."""
@@ -103,7 +115,7 @@ class BeforeFlightPage:
     plan: str = ""
     watch: tuple[str, ...] = ()
     who: tuple[WhoText, ...] = ()
-    confirm: tuple[tuple[str, tuple[ConfirmField, ...]], ...] = ()
+    confirm: tuple[ConfirmGroup, ...] = ()
     left: int = 0
     checklists: tuple[TickList, ...] = ()
     risks: tuple[RiskRow, ...] = ()
@@ -127,6 +139,7 @@ class BeforeFlightPage:
     digest: str = ""
     released: str = ""
     again: bool = False
+    pencil: Pencil | None = None
 
 
 def show(visit: Visit) -> Answer:
@@ -140,8 +153,11 @@ def show(visit: Visit) -> Answer:
 def act(visit: Visit) -> Answer:
     """The answer to a form; written only where the form says to save it."""
     said = {name: text.strip()[: _LONG.get(name, _LONGEST)] for name, text in visit.said.items()}
+    said |= _at_once(said)
     wrong: dict[str, str] = {}
     found = _answer(visit, said, wrong)
+    if found is not None and said.get("way") in (SHOW_SITE, SAVE_SITE):
+        return _site(visit, said, found[0])
     if found is not None and said.get("way") == PRINT:
         return _sheet_of(visit, said, found[0])
     if found is not None and said.get("way") in (SAVE, RELEASE):
@@ -150,6 +166,53 @@ def act(visit: Visit) -> Answer:
         if not wrong:
             return _save(visit, said["name"], *found, released)
     return _sheet(visit, said, wrong, None if found is None else found[0])
+
+
+def _at_once(said: Mapping[str, str]) -> dict[str, str]:
+    """The fields of the groups that were confirmed at once: those that the form listed and left without an answer."""
+    listed = {group: said.get(ALL_OF + group, "").split(",") for group in AT_ONCE}
+    told = [
+        plain_answers(group, [one for one in names if one in confirmations()])
+        for group, names in listed.items()
+    ]
+    return {
+        CONFIRM + name: answer
+        for answers in told
+        for name, answer in answers.items()
+        if not said.get(CONFIRM + name)
+    }
+
+
+def _site(visit: Visit, said: Mapping[str, str], answer: FlightAnswer) -> Answer:
+    """The area of the plan as a saved site: shown in pencil, or written and the page filled with it."""
+    plan, wrong = answer.check.plan, dict[str, str]()
+    site = SavedSite(
+        said.get("site_name", ""),
+        plan.area,
+        "" if plan.ground_ft is None else f"{plan.ground_ft.normalize():f}",
+        "" if plan.takeoff is None else place_text(plan.takeoff),
+        said.get("site_notes", ""),
+    )
+    try:
+        taking = site_saving(held_now(visit.desk), site, visit.by)
+    except UsageError as fault:
+        wrong[fault.where] = fault.says
+        return _sheet(visit, said, wrong, answer)
+    if said["way"] == SHOW_SITE:
+        return _sheet(visit, said, wrong, answer, pencil=Pencil(writes_of(taking)))
+
+    def write(book: Ledger) -> int:
+        made = site_saving(held_in(visit.desk, book), site, visit.by)
+        if made.is_empty:
+            return book.head().size
+        return book.append(made.drafts, visit.desk.clock, after=made.after)[-1].seq
+
+    kept = {name: said[name] for name in _KEPT if said.get(name)} | {"site": site.name.strip()}
+
+    def onward(seq: int) -> str:
+        return visit.link("/before-flight", None, written=str(seq), **kept)
+
+    return write_once(visit, write, onward)
 
 
 def _planned(visit: Visit, name: str) -> PageSheet:
@@ -292,6 +355,7 @@ def _sheet(
     wrong: Mapping[str, str],
     answer: FlightAnswer | None = None,
     released: str = "",
+    pencil: Pencil | None = None,
 ) -> PageSheet:
     form = Typed(dict(said), dict(wrong))
     aircraft = tuple((subject, id_of(subject)) for subject in _subjects(visit, "aircraft"))
@@ -304,7 +368,7 @@ def _sheet(
     carries = tuple((id_of(one), id_of(one)) for one in _on_file(visit, "configuration"))
     page = replace(page, configurations=carries)
     if answer is not None:
-        page = replace(_answered(visit, form, page, answer), released=released)
+        page = replace(_answered(visit, form, page, answer), released=released, pencil=pencil)
     return PageSheet(
         "before_flight.html",
         form.title("Before a flight"),
@@ -346,6 +410,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     given = [
         name for name in confirmations() if counts and form.values.get(CONFIRM + name) and name not in owed
     ]
+    by = _confirmed_by(visit, form.values.get("name", ""), plan)
     site = site_map(plan, _folder(visit))
     side = side_view(check, site, _folder(visit))
     where = where_in_states(plan.place)
@@ -363,9 +428,9 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         approval="" if check.risks is None else approval_text(check.risks),
         approved_by="" if check.risks is None else check.risks.approved_by,
         holds=words()["confirm"]["holds"],
-        confirmed=tuple(confirm_field(name, form) for name in given),
+        confirmed=tuple(confirm_field(name, form, by=by.get(name, "")) for name in given),
         groups=tuple((heading, tuple(map(clause_row, clauses))) for heading, clauses in groups_of(check)),
-        times=tuple(stretch_text(one, plan) for one in answer.stretches),
+        times=tuple(windows_lines(answer.stretches, answer.windows, plan)),
         axis=hours_axis(day_axis(answer, visit.desk.clock())),
         lanes=tuple(day_lanes(answer, visit.desk.clock())),
         height=tuple(height_text(answer.highest_ft)),
@@ -380,6 +445,23 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         digest=plan.digest,
         again=form.values.get(DIGEST, plan.digest) != plan.digest,
     )
+
+
+def _confirmed_by(visit: Visit, name: str, plan: FlightPlan) -> dict[str, str]:
+    """Who confirmed each fact of a planned flight on record and when; none of another plan than the one on record."""
+    try:
+        saved = saved_flight(_on_record(visit), name) if name else None
+    except UsageError:
+        return {}
+    if saved is None or saved.plan.digest != plan.digest:
+        return {}
+    found = {}
+    with visit.desk.opened() as book:
+        for item in saved.told:
+            entry = book.entry(int(item.number.split(".")[0]))
+            if entry is not None:
+                found[item.statement.key] = confirmed_text(entry.by, item.recorded_at, plan)
+    return found
 
 
 def _approval(visit: Visit, said: Mapping[str, str]) -> list[Known]:

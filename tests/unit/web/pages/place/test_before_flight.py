@@ -101,3 +101,66 @@ def test_the_flight_sheet_is_a_pdf(visitor: Visitor) -> None:
     done = visitor().post("/before-flight", data={**PLAN, "way": "print", "name": "Quarry"})
     assert done.headers["content-type"] == "application/pdf"
     assert done.content.startswith(b"%PDF-")
+
+
+def test_a_place_is_shown_in_pencil_and_then_saved_as_a_site(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    said = {**own_fields(client.get("/before-flight").text), **PLAN, "takeoff": "36.0542, -79.9792"}
+    unnamed = client.post("/before-flight", data={**said, "way": "show_site"})
+    assert unnamed.status_code == 422
+    assert 'href="#f-site_name"' in unnamed.text
+    named = {**said, "site_name": "Mill Pond", "site_notes": "Gate on the east side."}
+    shown = html.unescape(client.post("/before-flight", data={**named, "way": "show_site"}).text)
+    assert "This will save three lines" in shown
+    assert "Save this place" in shown
+    assert 'value="Mill Pond">' not in html.unescape(client.get("/before-flight").text), (
+        "a preview saves nothing"
+    )
+    done = client.post("/before-flight", data={**named, "way": "save_site"})
+    assert done.status_code == 303
+    page = html.unescape(client.get(done.headers["location"]).text)
+    assert 'value="Mill Pond" selected' in page
+    again = {**said, **own_fields(page), "place": "", "radius": "", "takeoff": "", "site": "Mill Pond"}
+    assert "Gate on the east side." in html.unescape(client.post("/before-flight", data=again).text)
+
+
+def test_what_a_crew_checks_is_confirmed_at_once_and_each_by_its_own(
+    visitor: Visitor, own_ledger: Path
+) -> None:
+    client = visitor(own_ledger)
+    first = html.unescape(client.post("/before-flight", data=PLAN).text)
+    names = first.split('name="all_crew" value="')[1].split('"')[0]
+    assert "card_at_hand" in names
+    assert "notice_covers" not in names
+    own = own_fields(client.get("/before-flight").text)
+    said = {
+        **own,
+        **PLAN,
+        "all_crew": f"{names},notice_covers,flight_visibility_sm",
+        "name": "Pond",
+        "way": "save",
+    }
+    # an own answer outweighs what is said of all
+    done = client.post("/before-flight", data={**said, "c-crew_fit": "no"})
+    page = html.unescape(client.get(done.headers["location"]).text)
+    assert f"Confirmed: {len(names.split(','))}" in page
+    assert page.count("Confirmed by ") == len(names.split(","))
+    assert "Not allowed as planned." in page
+
+
+def test_a_structure_beside_the_flight_stays_when_it_is_saved_again(
+    visitor: Visitor, own_ledger: Path
+) -> None:
+    client = visitor(own_ledger)
+    own = own_fields(client.get("/before-flight").text)
+    said = {
+        **own,
+        **PLAN,
+        "structure": "36.0545, -79.9790",
+        "structure_top": "300",
+        "name": "Mast",
+        "way": "save",
+    }
+    page = html.unescape(client.get(client.post("/before-flight", data=said).headers["location"]).text)
+    assert 'value="36.0545000, -79.9790000"' in page
+    assert "structure 300 ft high" in page
