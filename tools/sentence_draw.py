@@ -42,16 +42,24 @@ def texts_of_errors() -> Iterator[str]:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call) and _is_ours(node.exc):
                 said = [*node.exc.args, *(word.value for word in node.exc.keywords if word.arg == "do")]
-                yield " ".join(sentence(text) for text in map(_filled, said) if text)
+                yield " ".join(sentence(text) for text in (_filled(one, path.stem) for one in said) if text)
 
 
 def _is_ours(call: ast.Call) -> bool:
     name = ast.unparse(call.func)
-    return name not in ("ValueError", "TypeError", "KeyError", "IndexError", "Undecided", "BadLawFile")
+    return name not in (
+        "ValueError",
+        "TypeError",
+        "KeyError",
+        "IndexError",
+        "Undecided",
+        "BadLawFile",
+        "RuntimeError",
+    )
 
 
-def _filled(node: ast.expr) -> str:
-    """A text of the code with its places filled; empty where it is no text, or the bare name of a field."""
+def _filled(node: ast.expr, module: str) -> str:
+    """A text of a module with its places filled; empty where it is no text, or the bare name of a field."""
     if isinstance(node, ast.Constant):
         return node.value if isinstance(node.value, str) and " " in node.value else ""
     if not isinstance(node, ast.JoinedStr):
@@ -59,22 +67,25 @@ def _filled(node: ast.expr) -> str:
     parts = []
     for one in node.values:
         if isinstance(one, ast.FormattedValue):
-            parts.append(_place(one))
+            parts.append(_place(one, module))
         else:
             parts.append(str(ast.literal_eval(one)))
     text = "".join(parts)
     return text if " " in text else ""
 
 
-def _place(place: ast.FormattedValue) -> str:
-    """What stands in one place: by its name, by the last or the innermost name in it, else a number that is no 1."""
+def _place(place: ast.FormattedValue, module: str) -> str:
+    """What stands in one place: by its name in its module, by its name, by a name in it, else a number that is no 1."""
     written = ast.unparse(place.value)
     inner = re.sub(r"\[[^]]*\]", "", written)
     names = [written, inner, inner.partition("(")[0], *re.findall(r"[\w.]+", inner)[::-1]]
-    text = next((FILLED[name] for name in names if name in FILLED), "")
-    if text:
-        return f"'{text}'" if place.conversion == ord("r") or "_quoted" in written else text
-    return "aircraft, person" if "join" in written else "50"
+    if place.format_spec:
+        names.insert(0, f"{written}:{ast.unparse(place.format_spec)[2:-1]}")
+    names = [*(f"{module}/{name}" for name in names), *names]
+    text = next((FILLED[name] for name in names if name in FILLED), None)
+    if text is None:
+        return "aircraft, person" if "join" in written else "50"
+    return f"'{text}'" if place.conversion == ord("r") or "_quoted" in written else text
 
 
 def texts_of_help() -> Iterator[str]:

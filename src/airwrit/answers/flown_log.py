@@ -28,7 +28,7 @@ def reading_of_log(path: Path, answers: LogAnswers, limits: Limits = LOG_LIMITS)
         ) from None
     except Broke:
         raise UnreadableFile(
-            "the reader broke on it or ran out of memory: it is damaged or too large",
+            "we couldn't finish reading the file. It is damaged or too large",
             where=path.name,
             do=_SPLIT,
         ) from None

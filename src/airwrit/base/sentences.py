@@ -25,6 +25,13 @@ def sentence(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?', '!')) else '.'}" if text else ""
 
 
+def clause(text: str) -> str:
+    """The first sentence of a text as part of another: no full stop, a small letter unless it begins with a name of law."""
+    first = text.partition(". ")[0].removesuffix(".")
+    is_name = first.startswith("Part ") or first[1:2].isupper()
+    return first if is_name else f"{first[:1].lower()}{first[1:]}"
+
+
 def with_section(text: str, section: str) -> str:
     """A text whose last sentence names a section, before its full stop; the text alone where there is none."""
     return f"{text.removesuffix('.')} ({section})." if section else text

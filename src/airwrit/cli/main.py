@@ -49,7 +49,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "training": (
             "airwrit.cli.look.upkeep:training",
-            "Show gaps in training, and how lately each model was flown.",
+            "Show gaps in training, and how recently each model was flown.",
         ),
         "flight-hours": ("airwrit.cli.look.flight_hours", "Count flights, hours and battery cycles."),
         "report": (
@@ -132,7 +132,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "digest": (
             "airwrit.cli.prepare.digest",
-            "What is due as a letter in text or HTML. You send it.",
+            "Write what is due as a letter, in text or HTML. You send it.",
         ),
         "number-labels": (
             "airwrit.cli.prepare.number_labels",

@@ -153,7 +153,7 @@ class ApplicationPart(StrEnum):
 
     OWNER = "name of the owner"
     REPRESENTATIVE = "authorized representative, if the owner is an organization"
-    ADDRESS = "physical address, and mailing address where mail does not reach it"
+    ADDRESS = "physical address, and a mailing address if mail doesn't go there"
     EMAIL = "e-mail address"
     TELEPHONE = "telephone number"
     MAKER_AND_MODEL = "maker and model"

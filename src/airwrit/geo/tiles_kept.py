@@ -31,7 +31,7 @@ def keep_tiles(folder: Path, source: Path) -> list[tuple[TerrainTile, bool]]:
         raise UnreadableFile(fault.strerror or "we can't read it", where=source.name, do=_DO) from fault
     if not data:
         raise UnreadableFile(
-            "the file doesn't have the size of a tile with 1201 or 3601 points a side",
+            "the file doesn't have the size of a tile with 1201 or 3601 points per side",
             where=source.name,
             do=_DO,
         )

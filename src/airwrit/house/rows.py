@@ -258,7 +258,9 @@ def _fitting(at: _At, kind: str, about: str) -> None:
             raise at.refusal("kind", f"only {who} can have {kind}", f'write about = "{fit[0]}"')
     if "model" in at.content and (at.content["model"] == SAME_MODEL) is not (about == "flight"):
         raise at.refusal(
-            "model", "a rule about a flight counts the same model", f'write model = "{SAME_MODEL}" there'
+            "model",
+            "a rule about flights counts only flights of the same model",
+            f'write model = "{SAME_MODEL}" there',
         )
     _key_or_task(at, kind)
     if kind == "covered_by" and about in _WITHOUT_USE:
@@ -268,7 +270,7 @@ def _fitting(at: _At, kind: str, about: str) -> None:
     if kind in _OF_A_PLAN and about != "flight":
         raise at.refusal("kind", f"only flights can have {kind}", 'write about = "flight"')
     if "use" in at.content and about in _WITHOUT_USE:
-        raise at.refusal("use", f"a rule about a {about} can't have a use", "leave it out")
+        raise at.refusal("use", f'a rule with about = "{about}" can\'t have a use', "leave it out")
 
 
 def _box(at: _At) -> tuple[Decimal, ...]:
@@ -277,7 +279,7 @@ def _box(at: _At) -> tuple[Decimal, ...]:
     if south >= north or west >= east:
         raise at.refusal(
             "south, north, west, east",
-            "the box has no room",
+            "the box is empty",
             "south has to be less than north, and west less than east; west of Greenwich is negative",
         )
     return south, north, west, east
@@ -309,7 +311,7 @@ def _key_or_task(at: _At, kind: str) -> None:
         return
     if ("key" in at.content) is ("task" in at.content):
         raise at.refusal(
-            "key", "it needs a fact or a task, and not both", 'write key = "..." or task = "..."'
+            "key", "it needs either a fact or a task, not both", 'write key = "..." or task = "..."'
         )
     if "task" in at.content and at.content["about"] not in ("aircraft", "battery"):
         raise at.refusal("task", "only aircraft and batteries have maintenance", "name a fact in key instead")
@@ -319,7 +321,7 @@ def _what_is_counted(at: _At, kind: str) -> str:
     """What a row counts. Trainings are of no aircraft, and wear none."""
     of = at.one_of("of", _WORN_BY if kind == "used_since" else _COUNTED)
     if at.content["about"] == "battery" and of != "flights":
-        raise at.refusal("of", "a battery wears by flights alone", 'write of = "flights"')
+        raise at.refusal("of", "only flights count for a battery's wear", 'write of = "flights"')
     if of == "training" and "model" in at.content:
         raise at.refusal("model", "training isn't counted by model", "leave it out")
     return of
@@ -369,7 +371,7 @@ def _key(at: _At, field: str, about: object) -> Key[Any] | None:
         do = _nearest(name, known)
         raise at.refusal(
             field,
-            f"no fact of {about} is named {_quoted(name)}",
+            f"there is no {about} fact named {_quoted(name)}",
             do if len(do) < 99 else "`airwrit today --write-house` lists them",
         )
     return KEYS[name]

@@ -279,7 +279,7 @@ def _entry(told: Any) -> Entry:
     if not isinstance(told, dict) or told.keys() != _MEMBERS:
         raise ValueError("its members are not those of an entry")
     if told["v"] != VERSION or isinstance(told["v"], bool):
-        raise ValueError(f"it has form {told['v']!r}, and this version reads form {VERSION}")
+        raise ValueError(f"it has format {told['v']!r}, and this version reads form {VERSION}")
     texts = [told[name] for name in ("act", "by", "ledger", "note", "prev", "recorded_at", "salt", "source")]
     if not all(isinstance(text, str) for text in texts) or not _is_whole(told["seq"]):
         raise ValueError("a member is of the wrong kind")

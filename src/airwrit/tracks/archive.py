@@ -42,9 +42,9 @@ def needs_parquet() -> None:
     """UsageError that says how to get pyarrow, where it is missing."""
     if pq is None:
         raise UsageError(
-            "archives of flights are Parquet, and the package that reads them isn't installed",
+            "flight archives are Parquet files, and the package that reads them isn't installed",
             where="pyarrow",
-            do="install airwrit with the extra gis: pip install 'airwrit[gis]'",
+            do="install it with: pip install 'airwrit[gis]'",
         )
 
 
@@ -204,7 +204,7 @@ def groups_in(path: Path) -> list[ArchivedTracks]:
     with file:
         if "flight" not in file.schema_arrow.names or "latitude_e7" not in file.schema_arrow.names:
             raise UnreadableFile(
-                "it holds no flights of ours",
+                "the archive has no flights that airwrit saved",
                 where=path.name,
                 do="make it with airwrit after-flight --archive",
             )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.base.sentences import Share, counted, parts_of_whole, sentence, with_days, with_section
+from airwrit.base.sentences import Share, clause, counted, parts_of_whole, sentence, with_days, with_section
 
 
 @pytest.mark.parametrize(
@@ -73,3 +73,16 @@ def test_a_whole_of_one_in_no_part_is_told_otherwise() -> None:
         parts_of_whole(1, ("person", "people"), nothing, 0, "isn't grounded")
         == "The only person isn't grounded."
     )
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("Not on file: owner.", "not on file: owner"),
+        ("Agricultural work under Part 137. We don't check it.", "agricultural work under Part 137"),
+        ("Part 47 registration expires today.", "Part 47 registration expires today"),
+        ("FAA acceptance isn't on file.", "FAA acceptance isn't on file"),
+    ],
+)
+def test_a_sentence_within_another_has_a_small_letter_and_no_full_stop(text: str, says: str) -> None:
+    assert clause(text) == says

@@ -63,7 +63,7 @@ def _huge(path: Path) -> None:
         ("f.csv", os.mkfifo, "This isn't a file"),
         ("l.csv", _loop, "We can't open it"),
         ("e.csv", Path.touch, "The file is empty"),
-        ("h.csv", _huge, "can be up to"),
+        ("h.csv", _huge, "The most we read is"),
         ("n.csv", lambda path: path.symlink_to("nowhere"), "This file doesn't exist"),
     ],
 )
@@ -82,7 +82,7 @@ def test_two_files_of_one_name_are_refused(tmp_path: Path) -> None:
     sheet(tmp_path / "other")
     done = run(tmp_path, "import", "fleet.csv", "other/fleet.csv", "--yes")
     assert done.returncode == 2
-    assert "Two of the files have this name." in done.stderr
+    assert "Two files have this name." in done.stderr
 
 
 # ---- a sheet through the months ---------------------------------------------------------------------------------

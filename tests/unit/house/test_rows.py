@@ -25,9 +25,9 @@ COUNT = 'kind = "count_in_days"\nof = "landings"\nlimit = 3\nwithin = 90'
         ('kind = "one_of"\nkey = "maker"', "values: This is missing. A rule of kind one_of needs it."),
         (
             'kind = "one_of"\nkey = "makr"\nvalues = ["a"]',
-            "No fact of aircraft is named 'makr'. Did you mean 'maker'?",
+            "There is no aircraft fact named 'makr'. Did you mean 'maker'?",
         ),
-        ('kind = "one_of"\nkey = "role"\nvalues = ["a"]', "key: No fact of aircraft is named 'role'."),
+        ('kind = "one_of"\nkey = "role"\nvalues = ["a"]', "key: There is no aircraft fact named 'role'."),
         (
             'kind = "one_of"\nkey = "mark_place"\nvalues = ["outsid"]',
             "values: We don't know 'outsid'. Did you mean 'outside'?",
@@ -68,7 +68,7 @@ COUNT = 'kind = "count_in_days"\nof = "landings"\nlimit = 3\nwithin = 90'
         (GOOD + '\nuse = "both"', "use: We don't know"),
         (GOOD + "\nscope = 3", "scope: 3 isn't a table."),
         (GOOD + "\nscope = { maker = [] }", "'maker': The field has no value."),
-        (GOOD + "\nscope = { colour = 1 }", "key: No fact of aircraft is named 'colour'."),
+        (GOOD + "\nscope = { colour = 1 }", "key: There is no aircraft fact named 'colour'."),
         (GOOD + '\nscope = { used_for = "wrk" }', "used_for: We don't know 'wrk'. Did you mean 'work'?"),
         (GOOD + '\nsays = "{subject}"', "says: We don't know one of the {} fields in it. Use"),
         (GOOD + '\nsays = "{value.real}"', "says: We don't know one of the {} fields in it. Use"),
@@ -134,9 +134,9 @@ def test_a_file_that_breaks_its_form_is_refused(text: str, line: str) -> None:
             "paper",
             "kind: A document covers only aircraft and people.",
         ),
-        ('kind = "required"\nkey = "carried"\nuse = "work"', "paper", "a paper can't have a use."),
+        ('kind = "required"\nkey = "carried"\nuse = "work"', "paper", "can't have a use."),
         ('kind = "required"\nkey = "carried"\nbears = "flight"', "paper", "bears: We don't know"),
-        ('kind = "required"\nkey = "maker"', "person", "key: No fact of person is named 'maker'."),
+        ('kind = "required"\nkey = "maker"', "person", "key: There is no person fact named 'maker'."),
     ],
 )
 def test_a_kind_fits_what_it_is_about(body: str, about: str, line: str) -> None:
@@ -193,7 +193,7 @@ def test_a_house_finding_cites_its_document() -> None:
     ("body", "about", "says"),
     [
         ('kind = "by_day"', "aircraft", "Only flights"),
-        ('kind = "inside_box"\nsouth = 45\nnorth = 41\nwest = -111\neast = -104', "flight", "no room"),
+        ('kind = "inside_box"\nsouth = 45\nnorth = 41\nwest = -111\neast = -104', "flight", "is empty"),
         ('kind = "inside_box"\nsouth = 41\nnorth = 95\nwest = -111\neast = -104', "flight", "from -90 to 90"),
         (
             'kind = "inside_box"\nsouth = 41\nnorth = 45\nwest = "x"\neast = -104',

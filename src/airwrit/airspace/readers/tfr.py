@@ -71,7 +71,7 @@ def tfr_features(path: Path, data: bytes, zones: Mapping[str, float]) -> Iterato
     root = tree_of(path, data)
     if root.name != _ROOT:
         raise _refused(
-            path, f"this XML file isn't a temporary flight restriction. It starts with {root.name[:40]}"
+            path, f"this XML file isn't a temporary flight restriction. It starts with <{root.name[:40]}>"
         )
     at = 0
     for notice in root.every("Not"):

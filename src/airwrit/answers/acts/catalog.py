@@ -223,7 +223,9 @@ def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, st
         elif field.required:
             hint = ": " + ", ".join(map(repr, field.words)) if field.words else ""
             raise refused(
-                f"we need {field.name}", f"{field.asks} Answer with {field.name}=...{hint}", field=field.name
+                f"{field.name!r} is missing",
+                f"{field.asks} Answer with {field.name}=...{hint}",
+                field=field.name,
             )
     return values
 

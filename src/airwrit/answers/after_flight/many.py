@@ -236,7 +236,7 @@ def _lines(
         yield refused_line(str(path), digest, 0, reading)
         return
     if not reading.tracks:
-        yield refused_line(str(path), digest, 0, AirwritError("it holds no track"))
+        yield refused_line(str(path), digest, 0, AirwritError("the log has no track"))
     for number, one in enumerate(reading.tracks):
         track = replace(one, name="/".join((*path.parent.parts, one.name)))
         keep(track)

@@ -142,7 +142,7 @@ def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: F
     path = path_of(track, asked.doubts)
     if not len(path):
         raise UnreadableFile(
-            "it holds no positions", where=track.name, do="export the log again with positions"
+            "the log has no positions", where=track.name, do="export it again with positions"
         )
     heights = heights_of(path, folders.grounds(), asked.doubts)
     air = airtime_of(path, heights)
@@ -168,7 +168,7 @@ def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) ->
     )
     if starts is None and asked.day is None:
         raise UsageError(
-            "the log doesn't tell the date", where="--on", do="give the date it was flown, like 2026-11-24"
+            "the log doesn't say the date", where="--on", do="enter the date it was flown, like 2026-11-24"
         )
     return AirTimes(
         start_us, end_us, starts, ends, air.ends_in_the_air, _CLOCK_S.get(track.time_from, _OTHER_CLOCK_S)

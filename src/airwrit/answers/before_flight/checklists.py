@@ -133,6 +133,6 @@ def ticks_typed(typed: Iterable[str], checklists: Iterable[Checklist]) -> frozen
             lines = (
                 f"lines 1 to {len(known)}" if known else "no lines: no checklist is on file for this model"
             )
-            raise UsageError(f"{part!r} names no line", where="tick", do=f"there are {lines}")
+            raise UsageError(f"the checklist has no line {part!r}", where="tick", do=f"there are {lines}")
         found |= span
     return frozenset(found)

@@ -197,7 +197,7 @@ def checked(plan: FlightPlan) -> FlightPlan:
     here, swapped = plan.place, Place(plan.place.longitude_deg, plan.place.latitude_deg)
     if not is_in_united_states(here) and abs(swapped.latitude_deg) <= 90 and is_in_united_states(swapped):
         raise UsageError(
-            f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States. The other way around, it is",
+            f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States, but the other way around it is",
             where="at",
             do="enter latitude first, then longitude",
         )

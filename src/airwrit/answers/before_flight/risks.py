@@ -83,7 +83,9 @@ def _word(kind: type[Word], text: str) -> Word:
         return kind(text.strip().casefold())
     except ValueError:
         raise UsageError(
-            f"{text.strip()[:40]!r} isn't one of the words", where="hazards", do=f"use {', '.join(kind)}"
+            f"{text.strip()[:40]!r} isn't one of the words we know",
+            where="hazards",
+            do=f"use {', '.join(kind)}",
         ) from None
 
 

@@ -178,7 +178,11 @@ def check_release(release: FlightRelease | None, answer: FlightAnswer) -> None:
             do="fix what is listed, or give the reason for flying anyway",
         )
     if is_ok and release.against:
-        raise UsageError("nothing is against this flight", where="against", do="leave the reason out")
+        raise UsageError(
+            "nothing keeps this flight from going, so it needs no reason",
+            where="against",
+            do="leave the reason out",
+        )
 
 
 def _released(subject: str, release: FlightRelease | None, at: datetime) -> list[Statement]:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from airwrit.answers.carry.law import pack_words
 from airwrit.answers.standing.headline import Headline, SubjectStanding, told_once
 from airwrit.answers.standing.report import Report, bears_out, counts
+from airwrit.base.sentences import clause
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.state import State
@@ -178,9 +179,7 @@ def at_night(row: SubjectStanding, rulings: Iterable[Ruling]) -> Status | None:
 def status_text(verdict: Verdict, rulings: Iterable[Ruling]) -> str:
     """A verdict with its reasons in a few words: "not OK: registration expired"."""
     words = pack_words()["status"]
-    reasons = dict.fromkeys(
-        one.short or one.says.removesuffix(".") for one in rulings if one.verdict is verdict
-    )
+    reasons = dict.fromkeys(one.short or clause(one.says) for one in rulings if one.verdict is verdict)
     if verdict in (Verdict.MET, Verdict.NOT_APPLICABLE):
         return str(words[verdict.value])
     name = "not_met" if verdict is Verdict.NOT_MET else "unknown"

@@ -183,7 +183,9 @@ def _open(search: Search) -> str:
     """What a look over all subjects took for granted, in words."""
     kind = TABLES[search.key.table]
     if search.is_link:
-        return f"whether another {kind} on record ({search.key.meaning}: {id_of(search.about)}) makes a difference"
+        return (
+            f"whether another {kind} record ({search.key.meaning}: {id_of(search.about)}) makes a difference"
+        )
     return f"that no other {kind} on record has this {search.key.meaning}: {search.value}"
 
 

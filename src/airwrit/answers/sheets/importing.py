@@ -119,9 +119,7 @@ def read_files(
     names = [name for name, _ in given]
     twice = next((name for name in names if names.count(name) > 1), "")
     if twice:
-        raise UsageError(
-            "two of the files have this name", where=twice, do="rename one, or import them separately"
-        )
+        raise UsageError("two files have this name", where=twice, do="rename one, or import them separately")
     if not given:
         raise UnreadableFile("you didn't name a sheet", where="import", do="enter the name of a file")
     intake = read_with(lambda told: read_given(given, told), answers, form, kept)

@@ -37,8 +37,8 @@ def _typed(shapes: Sequence[Sequence[tuple[float, float]]], form: str) -> str:
     turned = [Place(one.longitude_deg, one.latitude_deg) for one in places]
     if not any(map(is_in_united_states, places)) and all(map(is_in_united_states, turned)):
         raise BadFact(
-            f"the axes of this {form} look swapped",
-            do=f"{form} writes longitude first. Paste it that way, or type latitude, longitude",
+            f"the coordinates in this {form} look swapped",
+            do=f"{form} puts longitude first. Paste it that way, or type latitude, longitude",
         )
     if len(places) > 1 and places[0] == places[-1]:
         places = places[:-1]

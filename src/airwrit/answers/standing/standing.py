@@ -88,7 +88,7 @@ def standing(
         raise UsageError(
             f"{day_of(on)} is too early. We check dates from {FIRST_DAY} on",
             where="--on",
-            do="we haven't read older law. Use a later date",
+            do="use a later date",
         )
     spoiled = [pair for problem in problems for pair in problem.spoils]
     state = known if isinstance(known, State) else state_of(known, on, known_at, spoiled)

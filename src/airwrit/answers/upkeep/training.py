@@ -1,4 +1,4 @@
-"""Training and practice: each course of the training plan by person, with its gaps, and how lately each model was flown."""
+"""Training and practice: each course of the training plan by person, with its gaps, and how recently each model was flown."""
 
 from __future__ import annotations
 

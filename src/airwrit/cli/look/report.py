@@ -127,7 +127,7 @@ def _inventory(fleet: Fleet, purchases: Path | None, count: Path | None) -> Prog
         raise UsageError(
             "we need both lists",
             where="--purchases, --count",
-            do="give the sheet of what was bought and that of what was counted",
+            do="enter one sheet of what was bought and one of what was counted",
         )
     lists = [items_of(read_book(path)) for path in (purchases, count)]
     return inventory_report(fleet.state(), fleet.day, *lists)
@@ -135,7 +135,7 @@ def _inventory(fleet: Fleet, purchases: Path | None, count: Path | None) -> Prog
 
 def _of_job(kind: str, fleet: Fleet, job: FieldJob) -> ProgramReport:
     if job.last < job.first:
-        raise UsageError("the job ends before it begins", where="--until", do="give a later day")
+        raise UsageError("the job ends before it begins", where="--until", do="enter a later day")
     house = read_house(fleet.house).rules
     start = replace(fleet, on=job.first, at=None)
     state = start.state()

@@ -43,7 +43,7 @@ def command(rule: str | None, on: date | None, as_json: bool) -> int:
         raise UsageError(
             f"{day} is too early. We check dates from {FIRST_DAY} on",
             where="--on",
-            do="we haven't read older law. Use a later date",
+            do="use a later date",
         )
     chosen = tuple(BY_NAME.values()) if rule is None else (_named(rule),)
     told = [rule_json(each, day, today) for each in chosen]

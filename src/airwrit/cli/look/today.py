@@ -65,8 +65,8 @@ def command(
     """Show which aircraft and pilots have their papers in order on a day, who is grounded and why, and what
     is due.
 
-    SHEETS are .xlsx, .xls, .ods or .csv files. Without any, we read the ledger. A sheet shows the current
-    state. For a past day, we assume it was always the same, unless its own dates say otherwise.
+    SHEETS are .xlsx, .xls, .ods or .csv files. Without any, we read the ledger. A sheet shows how things
+    are now. For a past day, we assume nothing has changed since, unless the sheet's dates say otherwise.
 
     \b
     Example:

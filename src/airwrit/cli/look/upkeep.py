@@ -27,9 +27,9 @@ _NAME, _CELL = 24, 18
 @fleet_options
 @json_option
 def batteries(fleet: Fleet, as_json: bool) -> int:
-    """Show every battery: whether it is fit to fly with, its cycles, and what is left of its capacity.
+    """Show every battery: whether you can fly with it, its cycles, and what is left of its capacity.
 
-    Cycles are counted from the flights on record, after the count last read off the battery.
+    Cycles are the count last read off the battery, plus the flights on record since then.
 
     \b
     Example:
@@ -43,7 +43,7 @@ def batteries(fleet: Fleet, as_json: bool) -> int:
 @fleet_options
 @json_option
 def battery(name: str, fleet: Fleet, as_json: bool) -> int:
-    """Show one battery: whether it is fit to fly with, why not, its cycles, and what is left of its capacity.
+    """Show one battery: whether you can fly with it, why not, its cycles, and what is left of its capacity.
 
     \b
     Example:
@@ -59,7 +59,7 @@ def battery(name: str, fleet: Fleet, as_json: bool) -> int:
 def maintenance(fleet: Fleet, aircraft: str, as_json: bool) -> int:
     """Show what keeps aircraft out of service, what maintenance is due next, defects, work done, and settings.
 
-    What is due next comes from your house rules: by hours, flights, landings or days since a task.
+    Your house rules set what is due next, by hours, flights, landings or days since a task.
 
     \b
     Example:
@@ -73,9 +73,9 @@ def maintenance(fleet: Fleet, aircraft: str, as_json: bool) -> int:
 @click.option("--person", default="", help="Only this person.")
 @json_option
 def training(fleet: Fleet, person: str, as_json: bool) -> int:
-    """Show the gaps in everybody's training, how lately they flew each model, and the courses on record.
+    """Show the gaps in everybody's training, how recently they flew each model, and the courses on record.
 
-    The plan is made of your house rules: courses by role, and landings or hours on a model.
+    Your house rules set the training plan: courses by role, and landings or hours on a model.
 
     \b
     Example:

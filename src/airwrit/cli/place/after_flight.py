@@ -156,7 +156,9 @@ def command(
     if not reading.tracks and reading.mapping is not None:
         return _columns_open(log, reading.mapping, reading.questions, as_json=as_json)
     if not reading.tracks:
-        raise UnreadableFile("it holds no track", where=log.name, do="export the flight again with positions")
+        raise UnreadableFile(
+            "the log has no track", where=log.name, do="export the flight again with positions"
+        )
     if told["aircraft"] or told["planned"] or save:
         _one_vehicle(reading)
     stated = _stated(fleet)

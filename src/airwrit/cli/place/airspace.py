@@ -56,8 +56,8 @@ _CHECKSUM_SIGNS = 16
 def command() -> None:
     """Add airspace data, list it, and check what it says about a place. This doesn't change the records.
 
-    You get the files at the FAA's own sites. Every edition stays on file, so that a past day is answered by its own. Each
-    command takes --json.
+    Get the files from the FAA's own sites. Every edition stays on file, so an answer about a past day uses
+    the edition of that day. Each command takes --json.
 
     \b
     Example:
@@ -186,7 +186,7 @@ def add_command(
 @folder_option
 @json_option
 def end_command(layer: str, edition: date, folder: Path | None, as_json: bool) -> int:
-    """End an area you added to LAYER, from a day on. It still applies to earlier days.
+    """End an area you added to LAYER, starting on a day. It still applies to earlier days.
 
     \b
     Example:

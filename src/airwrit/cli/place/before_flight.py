@@ -257,7 +257,7 @@ def _given(told: PlanTyped) -> PlanTyped:
         if not getattr(told, name):
             option = {"start": "--from", "end": "--until", "place": "PLACE"}.get(name, f"--{name}")
             raise UsageError(
-                "it is missing",
+                "this is missing",
                 where=option,
                 do="enter the whole plan, or a planned flight with --flight",
             )

@@ -127,7 +127,7 @@ def command(
     """Show which categories allow a flight over people, and what each one still needs.
 
     It covers Part 107's four categories, open-air assemblies and moving vehicles, based on your answers. It
-    also works out the energy of a hit. That number alone allows nothing.
+    also works out the energy of an impact. That number alone doesn't allow a flight.
 
     \b
     Example:
@@ -147,7 +147,7 @@ def _on_record(aircraft: str | None, ledger: Path | None, when: When) -> Told:
     if aircraft is None:
         if ledger is not None:
             raise UsageError(
-                "a ledger doesn't change this answer without an aircraft",
+                "a ledger is used here only with an aircraft",
                 where="--ledger",
                 do="add --aircraft",
             )
@@ -156,7 +156,7 @@ def _on_record(aircraft: str | None, ledger: Path | None, when: When) -> Told:
     if not state.held.get(f"aircraft/{aircraft}"):
         near = difflib.get_close_matches(aircraft, [id_of(one) for one in state.subjects("aircraft")], n=1)
         raise UsageError(
-            f"no aircraft {aircraft!r} is on record",
+            f"no aircraft on record is named {aircraft!r}",
             where="--aircraft",
             do=f"did you mean {near[0]}?" if near else "see `airwrit today`",
         )

@@ -47,8 +47,8 @@ def command() -> None:
     """Add terrain tiles, list them, and check how high the ground is under an area. This doesn't change the
     records.
 
-    Tiles are .hgt files of one degree, such as N44W072.hgt, as the US Geological Survey publishes them. What no tile tells is
-    unknown, never 0. Each of the three commands takes --json.
+    Tiles are .hgt files of one degree, such as N44W072.hgt, as the US Geological Survey publishes them. Where there
+    is no tile, the height is unknown, never 0. Each of the three commands takes --json.
 
     \b
     Example:

@@ -23,10 +23,10 @@ from airwrit.papers.digest import digest_html, digest_text
 )
 @click.option("--for", "who", default="", help="Only what this person does.")
 @click.option("--text", "text", type=PATH, help="Also save it as text.")
-@click.option("--html", "html", type=PATH, help="Also save it as HTML, for a mail.")
+@click.option("--html", "html", type=PATH, help="Also save it as HTML, for an email.")
 @json_option
 def command(fleet: Fleet, days: int, who: str, text: Path | None, html: Path | None, as_json: bool) -> int:
-    """What is overdue and due soon, with who does it, as a letter. Nothing is sent: you send it.
+    """Write a letter with what is overdue or due soon, and who does it. You send it. airwrit doesn't.
 
     \b
     Examples:

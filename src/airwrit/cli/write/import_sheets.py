@@ -67,7 +67,7 @@ _TRIES = 20
 @click.option(
     "--use",
     type=click.Choice([use.value for use in UsedFor]),
-    help="What they are all used for, if a row doesn't say.",
+    help="What the aircraft are used for, if a row doesn't say.",
 )
 @click.option("--owner", help="Who owns the aircraft, if a row doesn't say.")
 @click.option(

@@ -143,7 +143,7 @@ def _only_fields(steps: Sequence[JobStep], said: Mapping[str, Sequence[str]]) ->
     odd = [name for name in said if name not in names]
     if odd:
         raise UsageError(
-            f"there is no field {odd[0]!r}", where=odd[0], do="the fields are " + ", ".join(names)
+            f"there is no field called {odd[0]!r}", where=odd[0], do="the fields are " + ", ".join(names)
         )
 
 

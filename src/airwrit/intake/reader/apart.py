@@ -66,23 +66,23 @@ def ended(reader: str, data: bytes, limits: Limits, *asked: str) -> Ended:
     return Ended(done.returncode, done.stdout)
 
 
-def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
+def bytes_of(path: Path, limits: Limits, smaller: str) -> bytes:
     """A file's bytes. UnreadableFile when it is missing, no file, too large or closed to us.
 
-    `what` says what is wanted ("a sheet"), `smaller` what to do about one that is too large.
+    `smaller` says what to do about one that is too large.
     """
     if path.is_dir():
-        raise UnreadableFile("this is a folder", where=path.name, do=f"use the {what} inside it")
+        raise UnreadableFile("this is a folder", where=path.name, do="choose a file inside it")
     try:
         size = path.stat().st_size
         if size > limits.file_bytes:
             raise UnreadableFile(
-                f"the file is {size:,} bytes. A {what} can be up to {limits.file_bytes:,}",
+                f"the file is {size:,} bytes. The most we read is {limits.file_bytes:,}",
                 where=path.name,
                 do=smaller,
             )
         if not path.is_file():
-            raise UnreadableFile("this isn't a file", where=path.name, do=f"use a {what}")
+            raise UnreadableFile("this isn't a file", where=path.name, do="choose a file")
         return path.read_bytes()
     except FileNotFoundError as fault:
         raise UnreadableFile("this file doesn't exist", where=str(path), do="check the name") from fault
@@ -96,7 +96,7 @@ def bytes_of(path: Path, limits: Limits, what: str, smaller: str) -> bytes:
 
 def text_of(path: Path, limits: Limits, what: str, smaller: str) -> str:
     """A file's text. UnreadableFile as with `bytes_of`, and when it isn't UTF-8."""
-    data = bytes_of(path, limits, what, smaller)
+    data = bytes_of(path, limits, smaller)
     try:
         return data.decode()
     except UnicodeDecodeError as fault:

@@ -129,7 +129,7 @@ def letters_of(column: int) -> str:
 
 def data_of(path: Path, limits: Limits = LIMITS) -> bytes:
     """The bytes of a sheet's file. UnreadableFile when it is missing, no file, too large or closed to us."""
-    return bytes_of(path, limits, "sheet", _SMALLER)
+    return bytes_of(path, limits, _SMALLER)
 
 
 def read_book(path: Path, limits: Limits = LIMITS) -> Book:

@@ -59,7 +59,7 @@ class Document(NamedTuple):
 
 def read_document(path: Path, limits: Limits = DOCUMENT_LIMITS) -> Document:
     """A photo or PDF as it would be kept. UnreadableFile when it is too large, of no kept type, damaged, or lies."""
-    data = bytes_of(path, limits, "photo or a PDF", _SMALLER)
+    data = bytes_of(path, limits, _SMALLER)
     return document_of(data, path.name, limits)
 
 

@@ -54,7 +54,7 @@ def read_photo(path: Path, limits: Limits = PHOTO_LIMITS) -> Photo:
             where=path.name,
             do="save the photo as .jpg or .png, and use that",
         )
-    return photo_of(bytes_of(path, limits, "photo", _CUT_OUT), path.name, limits)
+    return photo_of(bytes_of(path, limits, _CUT_OUT), path.name, limits)
 
 
 def photo_of(data: bytes, name: str, limits: Limits = PHOTO_LIMITS) -> Photo:

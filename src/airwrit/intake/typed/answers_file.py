@@ -117,7 +117,9 @@ def read_answers(text: str, name: str) -> AnswersFile:
         raise BadFact(f"we can't read the file as TOML ({fault})", where=name, do="fix that line") from fault
     odd = set(document) - set(_TABLES)
     if odd:
-        raise BadFact(f"an answers file has no {min(odd)!r}", where=name, do="use " + ", ".join(_TABLES))
+        raise BadFact(
+            f"an answers file has no table {min(odd)!r}", where=name, do="use " + ", ".join(_TABLES)
+        )
     return AnswersFile(
         name,
         (*_facts(document, name), *_each(document, name)),

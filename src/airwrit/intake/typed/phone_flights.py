@@ -66,7 +66,7 @@ def is_handed_over_name(name: str) -> bool:
 def read_handed_over(path: Path) -> HandedOver:
     """The flights of a file of a carry pack, or of the QR codes in a photo. UnreadableFile when it holds no such form."""
     limits = PHOTO_LIMITS if is_photo_name(path.name) else Limits(file_bytes=MOST_BYTES)
-    return handed_over_of(bytes_of(path, limits, "file", "hand over fewer flights at once"), path.name)
+    return handed_over_of(bytes_of(path, limits, "hand over fewer flights at once"), path.name)
 
 
 def handed_over_of(data: bytes, name: str) -> HandedOver:

@@ -117,7 +117,7 @@ def excerpt_in(told: Any, where: str = "excerpt") -> Excerpt:
     _members(told, where, {"form", "ledger", "checkpoint", "key", "subjects", "lines", "hashes", "earlier"})
     if told["form"] != FORM or isinstance(told["form"], bool):
         raise _bad(
-            f"{where}.form", f"it has form {str(told['form'])[:20]}, and this version reads form {FORM}"
+            f"{where}.form", f"it has format {str(told['form'])[:20]}, and this version reads format {FORM}"
         )
     if isinstance(told["subjects"], list) and len(told["subjects"]) > MOST_SUBJECTS:
         raise _bad(f"{where}.subjects", f"the proof has more than {MOST_SUBJECTS:,} records")
@@ -138,7 +138,7 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> None:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where or "start", f"these fields aren't {', '.join(sorted(names))}")
+        raise _bad(where or "start", f"the fields here have to be {', '.join(sorted(names))}")
 
 
 def _text(told: Any, where: str) -> str:

@@ -170,7 +170,7 @@ def _key_parts(text: str, what: str) -> tuple[str, str, bytes]:
         raise BadProof(f"{what} isn't written as NAME+NUMBER+KEY", do="copy all of it")
     data = _bytes_of(parts[2], 33, what)
     if data[:1] != _ED25519:
-        raise BadProof(f"this version doesn't know this kind of key, {what}", do="use an Ed25519 key")
+        raise BadProof(f"{what} is of a kind that this version doesn't know", do="use an Ed25519 key")
     return parts[0], parts[1], data[1:]
 
 

@@ -148,7 +148,7 @@ class _Bounded:
         piece = self._file.read(size)
         self._left -= len(piece)
         if self._left < 0:
-            raise self._log.refused("the KMZ unpacks to more than any flight log")
+            raise self._log.refused("unpacked, the KMZ is larger than any flight log")
         return piece
 
 
@@ -158,7 +158,7 @@ def _member(archive: zipfile.ZipFile, log: LogFile) -> zipfile.ZipInfo:
     if found is None:
         raise log.refused("the zip archive has no KML in it")
     if found.file_size > _MOST_UNPACKED or found.file_size > _MOST_RATIO * max(found.compress_size, 10_000):
-        raise log.refused("the KMZ unpacks to more than any flight log")
+        raise log.refused("unpacked, the KMZ is larger than any flight log")
     return found
 
 

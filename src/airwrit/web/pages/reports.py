@@ -241,7 +241,7 @@ def _of_job(visit: Visit, kind: ReportKind, said: Mapping[str, str]) -> ProgramR
     first = _day(said, "from") or visit.asked.on
     job = FieldJob(first, _day(said, "until") or first, _names(said, "aircraft"), _names(said, "person"))
     if job.last < job.first:
-        raise UsageError("the job ends before it begins", where="until", do="give a later day")
+        raise UsageError("the job ends before it begins", where="until", do="enter a later day")
     house = visit.desk.house().rules
     asked, only = named_on(_state_on(visit, job.first), job)
 

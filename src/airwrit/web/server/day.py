@@ -103,4 +103,6 @@ def _moment(text: str) -> datetime:
         end = datetime.combine(when + timedelta(days=1), time()).astimezone() - timedelta(microseconds=1)
         return end.astimezone(UTC)
     except (OverflowError, ValueError, OSError) as fault:
-        raise UsageError(f"{text!r} is too far away", where="known", do="use another date") from fault
+        raise UsageError(
+            f"{text!r} is too far in the past or the future", where="known", do="use another date"
+        ) from fault

@@ -106,6 +106,6 @@ def test_the_aircraft_is_in_the_name_of_the_log_or_its_folder(log: str, expected
 
 def test_the_aircraft_by_its_name_is_said() -> None:
     found = answered(made(bump(60, 500, 50.0, 60)), ASKED._replace(by_name=True))
-    assert "We took the aircraft Fern 1 from the name of the log or its folder." in assumed_lines(found)
+    assert "The name of the log or its folder says the aircraft is Fern 1." in assumed_lines(found)
     gone = answered(made(bump(60, 500, 50.0, 60)), ASKED._replace(by_name=True, aircraft=MOSS))
     assert gone.aircraft is None

@@ -50,7 +50,10 @@ def test_a_report_below_three_miles_warns_and_the_pilots_own_look_decides(
     found = at("41.78, -87.75 within 500 ft", day, height_ft=Decimal(150))
     unseen = flight_check(found, program({"flight_visibility_sm": None}), look_around(found, None, report))
     assert unseen.whole is FlightAnswerCode.CONFIRM_FIRST
-    assert any(shown in line and "Your own look" in line for line in watch_lines(unseen))
+    assert any(
+        shown in line and "What you see from the control station decides" in line
+        for line in watch_lines(unseen)
+    )
     assert "flight_visibility_sm" in [need.question.settles[0][1].name for need in unseen.owed]
     own = flight_check(found, program({"flight_visibility_sm": miles}), look_around(found, None, report))
     assert verdict_of(own, "flight_visibility") == "not_met"

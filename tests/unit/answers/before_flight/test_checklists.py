@@ -76,7 +76,7 @@ def test_a_list_for_no_model_is_for_every_aircraft() -> None:
 @pytest.mark.parametrize("typed", ["0", "4", "2-1", "x", "", "1-9999"])
 def test_what_names_no_line_is_refused(typed: str) -> None:
     lists = with_list().checklists
-    with pytest.raises(UsageError, match="names no line"):
+    with pytest.raises(UsageError, match="has no line"):
         ticks_typed([typed], [one.checklist for one in lists])
 
 

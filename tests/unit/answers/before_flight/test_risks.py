@@ -56,7 +56,7 @@ def test_what_is_no_hazard_is_refused(line: str) -> None:
 @pytest.mark.parametrize(
     ("said", "verdict", "text"),
     [
-        ([], Verdict.UNKNOWN, "Nobody approved it yet."),
+        ([], Verdict.UNKNOWN, "Nobody has approved it yet."),
         (told("Dot Wray"), Verdict.MET, "Approved by Dot Wray."),
         (told("Dot Wray", date(2026, 6, 10)), Verdict.MET, "Approved by Dot Wray through Jun 10, 2026."),
         (

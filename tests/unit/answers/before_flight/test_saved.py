@@ -177,7 +177,7 @@ def test_a_reason_turns_no_answer_into_a_yes(book: Ledger) -> None:
         kept(book, "High", high, release=FlightRelease("Dot Wray", "a child was lost")), "High"
     )
     assert found.answer == "not_allowed"
-    assert "Released against the answer. Reason: a child was lost." in release_text(found)
+    assert "Released although the answer wasn't OK. Reason: a child was lost." in release_text(found)
     with pytest.raises(UsageError, match="Nothing is against"):
         kept(book, "Low", plan(), release=FlightRelease("Dot Wray", "in a hurry"))
 

@@ -233,7 +233,7 @@ def test_what_was_found_is_said_in_short() -> None:
         ({"mark_place": "not marked"}, "not OK (registration number not on it"),
         ({"mark_place": "inside, opened without a tool"}, "not OK (number not on the outside"),
         ({"remote_id_way": "none"}, "not OK (no Remote ID"),
-        ({"owner": None}, "can't tell yet (Not on file: owner"),
+        ({"owner": None}, "can't tell yet (not on file: owner"),
     ],
 )
 def test_each_finding_has_its_short_words(aircraft: dict[str, Raw], says: str) -> None:

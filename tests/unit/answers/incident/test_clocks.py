@@ -85,7 +85,7 @@ def test_a_policys_notice_is_marked_by_the_papers_name_and_says_when_it_was_late
     after = state(at=later, more=sent(of, "liability", SentTyped("2026-12-03 09:00", "Maris Tolland")))
     one = next(one for one in decided(after, INCIDENT, later).notices if one.name == "insurance")
     assert one.must is Must.DONE
-    assert one.says == "Sent Dec 3, 2026, 9:00 AM MST by Maris Tolland. That was after its last moment."
+    assert one.says == "Sent Dec 3, 2026, 9:00 AM MST by Maris Tolland. That was after the deadline."
 
 
 def test_one_persons_safety_report_leaves_everyone_elses_open_to_them() -> None:

@@ -159,4 +159,4 @@ def test_the_energy_decides_nothing_and_says_so() -> None:
     assert energy["joules"]["low"] < energy["joules"]["best"] < energy["joules"]["high"]
     # 0.297 kg at 19 kt and 0.303 kg at 21 kt, by hand: 14.188 J and 17.682 J
     assert (energy["joules"]["low"], energy["joules"]["high"]) == (14.1877, 17.6819)
-    assert "This number alone proves neither." in " ".join(document["energy_says"])
+    assert "This number alone doesn't prove either category." in " ".join(document["energy_says"])

@@ -76,5 +76,5 @@ def test_the_notice_says_that_it_is_invented(book: Ledger) -> None:
 
 def test_the_last_flight_is_released_against_the_answer_and_stays_a_no(book: Ledger) -> None:
     flight = day_of_week(book, 6).flights[0]
-    assert "Released against the answer" in release_text(flight.saved)
+    assert "Released although the answer wasn't OK" in release_text(flight.saved)
     assert flight.verdict is Verdict.NOT_MET

@@ -103,9 +103,9 @@ def test_a_folder_is_matched_to_planned_flights(logs: Path, tmp_path: Path) -> N
     assert document["without_log"] == ["Bridge"]
     shown = " ".join(run(tmp_path, "after-flight", str(logs), *TOLD).stdout.split())
     assert "Planned as 'Quarry'." in shown
-    assert "1 of 2 logs are of a planned flight. 1 were flown differently." in shown
+    assert "1 of 2 logs match a planned flight. Flown differently: 1." in shown
     one = " ".join(run(tmp_path, "after-flight", str(logs / "high.gpx"), *TOLD).stdout.split())
-    assert "We took this for the planned flight 'Quarry'" in one
+    assert "We matched this log to the planned flight 'Quarry'" in one
 
 
 def test_saving_logs_the_flight_once(logs: Path, tmp_path: Path) -> None:

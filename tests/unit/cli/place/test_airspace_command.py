@@ -15,7 +15,7 @@ from tests.unit.cli.command import Ran, run
 AT = f"{36 + SIDE / 2:.6f}, {-80 + SIDE / 2:.6f}"
 WORDING = (
     "The highest the FAA can approve here without further coordination. "
-    "Not an approval. You may ask for more; allow more time."
+    "Not an approval. You may ask for more height, but allow more time."
 )
 
 
@@ -347,6 +347,6 @@ def test_the_ground_of_terrain_on_file_is_taken_with_what_it_may_be_off(folder: 
     tile.write_bytes((250).to_bytes(2, "big") * 1201 * 1201)
     _, found = asked(folder, "36.004, -79.996", "2026-11-25", "--radius", "100")
     assert [round(feet) for feet in found["ground_ft"]] == [768, 873]  # 250 m give or take 16 m
-    assert "We used 768 to 873 ft above sea level as the ground under you." in found["notes"]
+    assert "We used 768 to 873 ft above sea level as the ground elevation." in found["notes"]
     assert asked(folder, "36.004, -79.996", "2026-11-25", "--ground", "800")[1]["ground_ft"] == [800, 800]
     assert asked(folder, "37.004, -79.996", "2026-11-25")[1]["ground_ft"] is None

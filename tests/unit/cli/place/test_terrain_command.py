@@ -15,7 +15,7 @@ def test_from_a_tile_to_an_answer(tmp_path: Path) -> None:
     assert "No terrain tile is on file." in run(tmp_path, "terrain", "list").stdout
     assert "N40W106 is now on file." in run(tmp_path, "terrain", "import", "N40W106.hgt").stdout
     assert "was on file already" in run(tmp_path, "terrain", "import", "N40W106.hgt").stdout
-    assert "1201 points a side" in run(tmp_path, "terrain", "list").stdout
+    assert "1201 points per side" in run(tmp_path, "terrain", "list").stdout
     done = run(tmp_path, "terrain", "at", "40.5,", "-105.5", "--radius", "1000", "--height", "120 m")
     assert done.returncode == 0
     assert "At most 394 ft (120 m) above ground." in done.stdout

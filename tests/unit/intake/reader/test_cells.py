@@ -153,7 +153,7 @@ def test_what_is_no_file_says_so(tmp_path: Path) -> None:
 def test_a_file_beyond_the_limits_is_refused(tmp_path: Path) -> None:
     xlsx_bytes(tmp_path)
     path = tmp_path / "sound.xlsx"
-    with pytest.raises(UnreadableFile, match="can be up to"):
+    with pytest.raises(UnreadableFile, match="The most we read is"):
         read_book(path, Limits(file_bytes=100))
     with pytest.raises(UnreadableFile, match="more than 3 cells"):
         read_book(path, Limits(cells=3))

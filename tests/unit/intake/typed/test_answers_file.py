@@ -74,7 +74,7 @@ def test_words_and_columns() -> None:
     ("text", "told"),
     [
         ("[[answer]", "file as TOML"),
-        ("[fleet]\na = 1", "answers file has no 'fleet'."),
+        ("[fleet]\na = 1", "answers file has no table 'fleet'."),
         ('[[answer]]\nfact = "mark_plce"\nvalue = "outside"', "No fact is named 'mark_plce'."),
         ('[[answer]]\nfact = "mark_place"\nvalue = "somewhere"', "mark_place"),
         ('[[answer]]\nfact = "mark_place"\nvalue = "outside"\nfor = 3', "doesn't say who it is for"),

@@ -58,7 +58,7 @@ def read_dataflash(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
     base = frames.columns_of("POS")
     from_gps = not {"Lat", "Lng"} <= base.keys()
     if from_gps and not receivers:
-        raise log.refused("the DataFlash log has no position of the aircraft")
+        raise log.refused("the DataFlash log has no aircraft position")
     samples = _of_receiver(frames, receivers[0]) if from_gps else _of_estimate(frames, base)
     samples = _dated(_with_states(samples, frames, receivers), receivers).noting(*_of_file(frames, receivers))
     track = track_of(samples, log, answers)

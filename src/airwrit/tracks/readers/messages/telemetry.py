@@ -72,7 +72,7 @@ def read_telemetry(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
         wrong += bad
     vehicles = _vehicles(packets, told)
     if not vehicles:
-        raise log.refused("the telemetry log has no position of an aircraft")
+        raise log.refused("the telemetry log has no aircraft position")
     names = tuple(str(one.system) for one in vehicles)
     if answers.vehicle is not None:
         vehicles = [one for one in vehicles if str(one.system) == answers.vehicle]

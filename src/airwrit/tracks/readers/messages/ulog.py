@@ -114,7 +114,7 @@ def read_ulog(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
             topics.setdefault(data.name, []).append(data.data)
     base = _base(topics)
     if base is None:
-        raise log.refused("the ULog has no position of the aircraft")
+        raise log.refused("the ULog has no aircraft position")
     cut = TrackProblem(TrackFault.CUT_SHORT, 1) if watched.cuts else None
     samples = _samples(base, topics, told.msg_info_dict).noting(*base.problems, *_of_file(told, topics), cut)
     track = track_of(samples, log, answers, vehicle=str(told.msg_info_dict.get("sys_uuid", "")))

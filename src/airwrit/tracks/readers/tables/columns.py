@@ -127,12 +127,12 @@ def mapping_of_toml(text: str, where: str) -> CsvMapping:
         )
     except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError, AttributeError) as fault:
         raise UnreadableFile(
-            f"the mapping breaks its form ({fault})", where=where, do="map the columns again"
+            f"the mapping isn't written correctly ({fault})", where=where, do="map the columns again"
         ) from None
     unknown = [one.heading for one in mapping.columns if one.heading not in mapping.headings]
     if unknown or mapping.decimal not in {".", ","}:
         raise UnreadableFile(
-            f"the mapping names what is not there: {', '.join(unknown) or mapping.decimal}",
+            f"the mapping names something that isn't there: {', '.join(unknown) or mapping.decimal}",
             where=where,
             do="map the columns again",
         )
