@@ -257,11 +257,8 @@ def _fitting(at: _At, kind: str, about: str) -> None:
             who = " or ".join(_CALLED_IN_ROWS[each] for each in fit)
             raise at.refusal("kind", f"only {who} can have {kind}", f'write about = "{fit[0]}"')
     if "model" in at.content and (at.content["model"] == SAME_MODEL) is not (about == "flight"):
-        raise at.refusal(
-            "model",
-            "a rule about flights counts only flights of the same model",
-            f'write model = "{SAME_MODEL}" there',
-        )
+        do = f'write model = "{SAME_MODEL}" there'
+        raise at.refusal("model", "a rule about flights counts only the same model", do)
     _key_or_task(at, kind)
     if kind == "covered_by" and about in _WITHOUT_USE:
         raise at.refusal(

@@ -122,7 +122,7 @@ def test_a_row_gives(body: str, about: str, facts: Facts, code: str) -> None:
         (NIGHT, "aircraft", "Only people"),
         ('kind = "trained"\ncourses = []', "person", "isn't a list"),
         ('kind = "trained"\ncourses = [3]', "person", "short text"),
-        (SAME, "person", "only flights of the same model"),
+        (SAME, "person", "only the same model"),
         (f'{CYCLES}\nuse = "work"', "battery", "can't have a use"),
         (
             'kind = "at_most"\nkey = "capacity_new_mah"\nlimit = 3\nunit = "percent"',

@@ -178,7 +178,7 @@ def test_a_reason_turns_no_answer_into_a_yes(book: Ledger) -> None:
     )
     assert found.answer == "not_allowed"
     assert "Released although the answer wasn't OK. Reason: a child was lost." in release_text(found)
-    with pytest.raises(UsageError, match="Nothing is against"):
+    with pytest.raises(UsageError, match="Nothing keeps this flight"):
         kept(book, "Low", plan(), release=FlightRelease("Dot Wray", "in a hurry"))
 
 
