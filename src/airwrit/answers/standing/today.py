@@ -131,6 +131,7 @@ class Expiry(NamedTuple):
     who: tuple[str, ...]
     cites: str
     step: NextStep | None
+    duty: DutyKind
 
     @property
     def who_else(self) -> tuple[str, ...]:
@@ -444,6 +445,7 @@ def expiries(items: Iterable[Due], state: State, teller: Teller) -> tuple[Expiry
                 who_does(subjects, duty_of(first), state),
                 _section(first),
                 _step_of(cause, subjects, first, state),
+                duty_of(first),
             )
         )
     return tuple(found)
@@ -458,6 +460,7 @@ def expiry_json(one: Expiry) -> Json:
         "who": list(one.who),
         "cites": one.cites,
         "step": step_json(one.step),
+        "duty": one.duty.value,
     }
 
 

@@ -21,6 +21,7 @@ from airwrit.answers.registration.fees import Fees, fees_of
 from airwrit.answers.standing.due import SPANS
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.today import step_of_notice
+from airwrit.answers.standing.who import DutyKind
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.law.wording import cites
@@ -65,11 +66,12 @@ class WeekLines(NamedTuple):
 
 
 class NoticeLine(NamedTuple):
-    """A notice still owed after an incident: the word for whether it must be given, and its button."""
+    """A notice still owed after an incident: the word for whether it must be given, its button, and whose duty it is."""
 
     notice: OwedNotice
     word: str
     button: StepButton
+    duty: DutyKind = DutyKind.LEAD
 
 
 @dataclass(frozen=True, slots=True)

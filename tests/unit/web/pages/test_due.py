@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from datetime import date
 from pathlib import Path
@@ -9,7 +10,12 @@ from pathlib import Path
 import html5lib
 
 from airwrit.base.days import add_days
+from airwrit.facts.key import Raw
+from airwrit.facts.statement import Statement
+from airwrit.ledger.ports import Draft
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.parts.timeline import years_ahead
+from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor
 
 
@@ -83,6 +89,35 @@ def test_what_many_have_in_common_has_one_button(visitor: Visitor) -> None:
     button = re.search(r'href="(/filed-with-faa[^"]*)">File 6 changes', page)
     assert button is not None
     assert button[1].count("which=") == 6
+
+
+def test_a_duty_without_a_person_is_assigned_from_its_line(visitor: Visitor, tmp_path: Path) -> None:
+    path = tmp_path / "own.airwrit"
+    certificate: dict[str, Raw] = {"registration_kind": "Part 48 per aircraft", "issued_on": "2024-01-15"}
+    said: dict[str, dict[str, Raw]] = {
+        "aircraft/Plum": {"registration": "FA00TEST01"},
+        "registration/FA00TEST01": certificate,
+    }
+    with Ledger.begin(path) as book:
+        statements = [
+            Statement(one, key, value) for one, facts in said.items() for key, value in facts.items()
+        ]
+        book.append([Draft("ada", "record", tuple(statements))], clock)
+    client = visitor(path)
+    page = client.get("/deadlines").text
+    assign = re.search(r'Nobody yet</span> <a href="([^"]*)">Assign', page)
+    assert assign is not None
+    form = client.get(html.unescape(assign[1]))
+    assert form.status_code == 200
+    assert "duty/registration" in form.text
+    weeks = client.get("/deadlines.json").json()["weeks"]
+    assert {line["duty"] for week in weeks for line in week["lines"]} == {"registration"}
+    with Ledger(path) as book:
+        duty = Statement("duty/registration", "duty_done_by", "Nela Quist")
+        book.append([Draft("ada", "record", (duty,))], clock)
+    after = client.get("/deadlines").text
+    assert "Nobody yet" not in after
+    assert "Nela Quist" in after
 
 
 def test_nothing_yet_shows_the_ways_in(visitor: Visitor, tmp_path: Path) -> None:
