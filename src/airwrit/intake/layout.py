@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import PurePath
+from typing import NamedTuple
 
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
 from airwrit.intake.cell.words import tables
@@ -106,7 +107,14 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
         columns = _columns_seen(found)
         context = [*(text for _, text in found.titles), sheet.name, PurePath(sheet.book).stem]
         about = about or evidence_of(columns, [*context, *(text for _, text in layout.notes)])
-        blocks += _blocks(found, columns, context, plans, hint_of(sheet.name), words)
+        blocks += _blocks(
+            found,
+            columns,
+            context,
+            plans,
+            _Told(hint_of(sheet.name), any(one.table == "aircraft" for one in blocks)),
+            words,
+        )
     codes = codes_in([*(text for _, text in layout.notes), *_explaining(sheet)]) if blocks else {}
     if codes:
         blocks = [replace(block, codes=codes) for block in blocks]
@@ -116,6 +124,13 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
 def _explaining(sheet: Sheet) -> list[str]:
     """The short texts of a sheet that may explain a sign: `x = no`."""
     return [text for row in sheet.rows for _, text in row if "=" in text and len(text) <= _LONGEST_CODE]
+
+
+class _Told(NamedTuple):
+    """What is known of a table beside its cells: the kind that the sheet's name tells, and whether aircraft stand above it."""
+
+    hint: str
+    beside_drones: bool
 
 
 def _columns_seen(found: TableFound) -> list[ColumnSeen]:
@@ -131,10 +146,11 @@ def _blocks(
     columns: list[ColumnSeen],
     context: Sequence[str],
     plans: Sequence[SheetPlan],
-    hint: str,
+    told: _Told,
     lexicon: Lexicon,
 ) -> Iterator[Block]:
     """The block or, where rows hold a person and an aircraft, the blocks that a table found makes."""
+    hint, beside_drones = told
     looks = tuple(column.look for column in columns)
     base = Block("", found.headings, (), found.first, found.end, found.view, looks, found.titles)
     if plans:
@@ -150,7 +166,9 @@ def _blocks(
     abouts = [
         one
         for one in abouts
-        if shown or shows_people(one.readings) or (hint == one.kind and (hint != "aircraft" or not weak))
+        if shown
+        or shows_people(one.readings, beside_drones=beside_drones)
+        or (hint == one.kind and (hint != "aircraft" or not weak))
     ]
     if other is not None and other.table == "registration" and hint != other.table:
         other = None

@@ -53,8 +53,9 @@ def choice_of(kind: type[StrEnum]) -> Choice:
 
 
 def normal(text: str) -> str:
-    """The text as words are compared: lower case, long dashes short, no final point."""
+    """The text as words are compared: lower case, long dashes short, spaces for the lines of an export, no final point."""
     folded = text.casefold() if text.isascii() else text.casefold().replace("–", "-").replace("—", "-")
+    folded = folded.replace("_", " ") if "_" in folded else folded
     return folded.removesuffix(".").rstrip()
 
 

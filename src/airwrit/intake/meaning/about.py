@@ -252,7 +252,7 @@ def is_surely_aircraft(readings: Sequence[ColumnReading]) -> bool:
     return "registration" in facts and len(facts & _OF_AIRCRAFT) > 1
 
 
-def shows_people(readings: Sequence[ColumnReading]) -> bool:
-    """Whether a table of people has what only pilots have: a certificate, and a test or training."""
+def shows_people(readings: Sequence[ColumnReading], *, beside_drones: bool) -> bool:
+    """Whether a table of people has what only pilots have: a certificate, and a test or training; one, beside drones."""
     facts = {one.fact for one in readings}
-    return all(facts & one for one in _OF_PEOPLE)
+    return (any if beside_drones else all)(bool(facts & one) for one in _OF_PEOPLE)

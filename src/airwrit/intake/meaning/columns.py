@@ -149,10 +149,19 @@ def _is_excused(best: _Scored, heard: Heard, look: ColumnLook) -> bool:
     """
     if best.fact.endswith(_DAYS[0]) or best.fact.startswith(_DAYS[1]):
         return False
+    if best.fact == "takeoff_weight_g" and _tells_load(heard):
+        return True
     shape = _OWN_FORM.get(best.fact)
     if shape is not None and look.share(shape) >= _BY_VALUES:
         return True
     return heard.content > _SHORT_HEADING and len(heard.unknown) * 3 <= heard.content
+
+
+def _tells_load(heard: Heard) -> bool:
+    """Whether all that is not known in the heading of a weight stands after `with`: what is on board when it is weighed."""
+    if "with" not in heard.words:
+        return False
+    return not set(heard.unknown) & set(heard.words[: heard.words.index("with")])
 
 
 _OWN_FORM = {
@@ -426,6 +435,18 @@ def _named(
             None,
         )
         best = best if left is None else left
+    numbering = next(
+        (
+            place
+            for place, (one, seen) in enumerate(zip(found, columns, strict=True))
+            if _numbers_rows(one, seen, lexicon)
+        ),
+        None,
+    )
+    if numbering is not None:
+        settled[numbering] = replace(found[numbering], fact=IGNORE, why="it numbers the rows")
+        if best is None and not _STANDINS & {one.fact for one in found}:
+            best = numbering
     if best is None:
         return settled
     if best not in names:
@@ -443,13 +464,30 @@ def _named(
             settled[place] = replace(
                 found[place], fact=None, runner_up=ID, why="another column names the row"
             )
-        elif "model" not in facts and "AC" in heard.concepts:
+        elif "model" not in facts and (
+            "AC" in heard.concepts or look.distinct * _OFTEN <= look.said * (_OFTEN - 1)
+        ):
             facts.add("model")
             settled[place] = replace(found[place], fact="model", why="the row is named by another column")
         else:
             why = f"the row is named by {columns[best].heading!r}"
             settled[place] = replace(found[place], fact=IGNORE, why=why)
     return settled
+
+
+_STANDINS = {"airframe_serial", "remote_id_serial", "registration"}
+"""Facts that name an aircraft where nothing else does."""
+
+
+def _numbers_rows(one: ColumnReading, column: ColumnSeen, lexicon: Lexicon) -> bool:
+    """Whether a column that is nothing else counts the rows of its table: 1, 2, 3."""
+    concepts = lexicon.heard(column.heading).concepts
+    return (
+        one.fact is None
+        and concepts <= {"NUM"}
+        and column.look.said >= 2
+        and column.look.share("counting") == 1
+    )
 
 
 def _own_by_values(look: ColumnLook) -> str:

@@ -21,6 +21,9 @@ Phrases = Mapping[tuple[str, ...], frozenset[str]]
 _SHORT = {"s/n": "sn", "a/c": "ac", "w/o": "without", "w/": "with ", "n/a": "na", "p/n": "pn"}
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]?")
 _CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[a-z]{3})(?=[A-Z])")
+_EXPORTED = re.compile(r"^\W*[uxc]_(?=[a-z])")
+"""What programs put before the names of columns that their users added."""
+_WITH_NUMBER = re.compile(r"([a-z]+)(\d+)")
 _WORD = re.compile(r"[^\W_]+|[#$&]")
 _TURNED = re.compile(r"^(un|de|non)-?(?=[a-z]{3})")
 _LONGEST_HEADING = 160
@@ -183,6 +186,9 @@ class Lexicon:
             return (word,)
         if word.endswith("s") and word[:-1] in self._words:
             return (word[:-1],)
+        numbered = _WITH_NUMBER.fullmatch(word)
+        if numbered and numbered[1] in self._words:
+            return numbered.groups()
         parts = self._parted(word) if len(word) >= _PARTED else ()
         if parts:
             return parts
@@ -252,7 +258,7 @@ _SHORT_HEADING, _PARTED, _SHORT_WORD = 6, 5, 7
 
 def words_of(text: str) -> tuple[str, ...]:
     """The words of a heading in small letters, signs between them left out."""
-    spread = _CAMEL.sub(" ", text).casefold().replace("\u2019", "'")
+    spread = _CAMEL.sub(" ", _EXPORTED.sub("", text)).casefold().replace("\u2019", "'")
     if not spread.isascii():
         spread = "".join(sign for sign in normalize("NFKD", spread) if not combining(sign))
     for short, whole in _SHORT.items():

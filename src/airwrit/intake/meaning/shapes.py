@@ -87,6 +87,9 @@ def look_of(cells: Iterable[Cell]) -> ColumnLook:
         said += 1
         seen.add(cell.text.casefold())
         counts.update(shapes)
+    counted = {text for text in seen if text.isdigit()}
+    if len(counted) >= said - 1 > 0 and counted == {str(number) for number in range(1, len(counted) + 1)}:
+        counts["counting"] = said
     if counts["flag"] == counts["number"]:
         counts["yesno"] += counts["flag"]
     return ColumnLook(said, len(seen), counts, blank)

@@ -17,7 +17,8 @@ from airwrit.intake.meaning.variants import variant_of
 from airwrit.intake.reader.cells import letters_of
 from airwrit.intake.rows.parting import PARTED
 
-_STANDINS = {"aircraft": ("airframe_serial", "remote_id_serial", "registration"), "paper": ("paper_number",)}
+STANDINS = {"aircraft": ("airframe_serial", "remote_id_serial", "registration"), "paper": ("paper_number",)}
+"""By kind of table the facts that name a row where no column of names does, the first that a table has before the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +111,7 @@ def named_by(fields: Sequence[Field], table: str) -> Field | None:
     for field in fields:
         if field.meaning == ID:
             return field
-    for meaning in _STANDINS.get(table, ()):
+    for meaning in STANDINS.get(table, ()):
         for field in fields:
             if field.meaning == meaning:
                 return field

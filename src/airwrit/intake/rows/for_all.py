@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from airwrit.facts.choices import OwnerKind, RegistrationKind
 from airwrit.facts.key import Raw
-from airwrit.facts.keys.aircraft import REGISTRATION, REMOTE_ID_SERIAL
+from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTERED_TO, REGISTRATION_KIND
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS
@@ -155,6 +155,8 @@ def _for_row(row: Sequence[Known], subject: str, said: Sequence[SaidOfAll]) -> I
         if fact in told:
             continue
         about = subject
+        if fact == REGISTERED_TO.name and _is_anothers(told.get(OWNER.name), value):
+            continue
         if KEYS[fact].table == "registration":
             if not isinstance(number, str):
                 continue
@@ -165,6 +167,17 @@ def _for_row(row: Sequence[Known], subject: str, said: Sequence[SaidOfAll]) -> I
                 yield Known(Statement(about, fact, serial), origin)
         else:
             yield Known(Statement(about, fact, value), origin)
+
+
+def _is_anothers(owner: Raw, name: Raw) -> bool:
+    """Whether a row names an owner who is not the one named for all."""
+    if (
+        not isinstance(owner, str)
+        or not isinstance(name, str)
+        or "org" not in shapes_of(Cell(Kind.TEXT, owner))
+    ):
+        return False
+    return set(_bare(owner)).isdisjoint(_bare(name))
 
 
 def _kind_by_name(row: Sequence[Known], named: Known) -> Iterator[Known]:

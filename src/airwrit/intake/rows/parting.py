@@ -8,7 +8,14 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
-from airwrit.facts.keys.aircraft import REGISTRATION
+from airwrit.facts.choices import MarkPlace
+from airwrit.facts.keys.aircraft import (
+    LISTED_SERIAL,
+    MARK_PLACE,
+    REGISTRATION,
+    REMOTE_ID_SERIAL,
+    REMOTE_ID_WAY,
+)
 from airwrit.facts.keys.person import CERTIFICATE_NUMBER, EVENT_OF, HAS_CERTIFICATE, RECURRENT_DUE_ON
 from airwrit.facts.keys.registration import EXPIRES_ON, ISSUED_ON
 from airwrit.intake.cell.value import clean
@@ -45,6 +52,13 @@ _HOLDS = re.compile(
     r"(?:has |faa )?(?:part |pt\.? ?|p)?107(?: cert(?:ified|ificate)?\.?| pilot| holder)?", re.IGNORECASE
 )
 _CERTIFICATE = re.compile(r"(?:cert(?:ificate)? ?)?#? ?(\d{5,8})(?![\d/-])", re.IGNORECASE)
+_MARKED = re.compile(
+    r"(?:(?:sticker|number|no\.?|#|label|decal|mark(?:ed)?|it'?s?|is) )*(?:on )?(?:the )?(?:outside|exterior)",
+    re.IGNORECASE,
+)
+_LISTED = re.compile(
+    r"(?:is |it'?s )?on (?:the )?(?:faa )?(?:cert(?:ificate)?|reg(?:istration)?|card)", re.IGNORECASE
+)
 _CONCEPTS = {"aircraft": {"REG", "REGNO", "FAA", "MARK"}, "person": {"CERT", "CERTNO"}}
 """What a heading over cells of two days has to speak of."""
 _MOSTLY, _NEARLY_ALL = 0.5, 0.8
@@ -141,6 +155,14 @@ def _by_facts(block: Block) -> Block:
                 REGISTRATION.name, "values", block.headings[column], "by its numbers, with days beside them"
             )
             block = replace(block, matches=_with(block.matches, column, match))
+        if block.table == "aircraft" and _holds_serials(block, column):
+            match = Match(
+                REMOTE_ID_SERIAL.name,
+                "values",
+                block.headings[column],
+                "by its serial numbers, with words beside them",
+            )
+            block = replace(block, matches=_with(block.matches, column, match))
         parts_of = _reader_of(block, column, block.matches[column])
         if parts_of is not None:
             block = _with_parts(block, column, parts_of)
@@ -154,6 +176,10 @@ def _reader_of(block: Block, column: int, match: Match) -> Callable[[str], Parts
         return lambda text: _number_with_days(text, days, _is_registration)
     if block.table == "person" and match.meaning == CERTIFICATE_NUMBER.name:
         return lambda text: _number_with_days(text, _DAYS["person"], str.isdigit)
+    if match.meaning == REMOTE_ID_SERIAL.name and all(
+        one.meaning != REMOTE_ID_WAY.name for one in block.matches
+    ):
+        return _rid_parts if match.how == "values" else _serial_with_words
     if match.meaning == ID:
         return _named_person if block.table == "person" else _named_aircraft
     if not match.meaning and match.how == "unknown" and match.why and _tells_days(block, column):
@@ -175,6 +201,28 @@ def _holds_numbers(block: Block, column: int) -> bool:
     return any(told) and sum(
         1 for text, parts in zip(texts, told, strict=True) if parts or _is_registration(text)
     ) >= _NEARLY_ALL * len(texts)
+
+
+def _serial_with_words(text: str) -> Parts:
+    """A Remote ID serial with words beside it; nothing where there is no serial."""
+    parts = _rid_parts(text)
+    return parts if parts.get("") else {}
+
+
+def _holds_serials(block: Block, column: int) -> bool:
+    """Whether a column of how it has Remote ID holds serial numbers beside that, and no other column has them."""
+    meanings = {one.meaning for one in block.matches}
+    if block.matches[column].meaning != REMOTE_ID_WAY.name or meanings & {
+        REMOTE_ID_SERIAL.name,
+        LISTED_SERIAL.name,
+    }:
+        return False
+    texts = [text for text in _texts(block, column) if text]
+    return (
+        2 * sum(1 for text in texts if REMOTE_ID_WAY.name in (parts := _rid_parts(text)) and parts[""])
+        >= len(texts)
+        > 0
+    )
 
 
 def _is_registration(text: str) -> bool:
@@ -214,8 +262,53 @@ def _number_with_days(text: str, days: _Days, has_form: Callable[[str], bool]) -
     first = _FIRST_WORD.match(text)
     if first is None or first.end() == len(text) or not has_form(first[1]):
         return {}
-    told = _days_in(text[first.end() :].strip(), days)
+    rest = text[first.end() :].strip()
+    told = _days_in(rest, days)
+    if told is None and days.until == EXPIRES_ON.name:
+        told = _days_and_mark(rest, days)
     return {} if told is None else {"": first[1], **told}
+
+
+def _days_and_mark(text: str, days: _Days) -> dict[str, str] | None:
+    """The days and the place of the mark that a text names beside a number, the rest a remark; None where it names neither."""
+    found, rest = dict[str, str](), list[str]()
+    for said in _SAID.split(text.strip(" ,;()")):
+        match = _PAIR.match(said)
+        fact = "" if match is None else days.until if match["until"] else days.since
+        if match is not None and fact and fact not in found:
+            found[fact] = match["day"]
+            rest.append(said[match.end() :])
+        elif _MARKED.fullmatch(said) and MARK_PLACE.name not in found:
+            found[MARK_PLACE.name] = MarkPlace.OUTSIDE.value
+        else:
+            rest.append(said)
+    if not found:
+        return None
+    remark = ", ".join(filter(str.strip, rest))
+    if _PAIR.search(remark) or any(map(_is_registration, remark.split())):
+        return None
+    return {**found, **({REMARKS: remark} if remark else {})}
+
+
+def _rid_parts(text: str) -> Parts:
+    """A Remote ID serial with how it is fitted and whether the certificate lists it; a text without a serial is the way."""
+    words = text.replace("(", " ").replace(")", " ").replace(",", " ").split()
+    serial = next((word for word in words if "cta" in shapes_of(Cell(Kind.TEXT, word))), "")
+    rest = " ".join(word for word in words if word != serial)
+    if not serial:
+        return {"": "", REMOTE_ID_WAY.name: text} if "way" in shapes_of(Cell(Kind.TEXT, text)) else {}
+    before, _, behind = text.partition(serial)
+    found = {"": serial}
+    for said in (before.strip(" ,;:(-"), behind.strip(" ,;:()-")):
+        if not said:
+            continue
+        if "way" in shapes_of(Cell(Kind.TEXT, said)):
+            found[REMOTE_ID_WAY.name] = said
+        elif _LISTED.fullmatch(said):
+            found[LISTED_SERIAL.name] = "yes"
+        else:
+            found[REMARKS] = rest
+    return found
 
 
 def _named_person(text: str) -> Parts:
@@ -282,7 +375,7 @@ def _with(matches: Sequence[Match], column: int, own: Match) -> tuple[Match, ...
     return tuple(own if at == column else match for at, match in enumerate(matches))
 
 
-_JOINT = re.compile(r"[\s(\[]")
+_JOINT = re.compile(r"[\s(\[]|^no(?:ne)?$", re.IGNORECASE)
 """What stands between the parts of a cell that says several things."""
 
 

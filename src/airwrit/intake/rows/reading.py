@@ -39,6 +39,7 @@ from airwrit.intake.cell.value import NOTHING, Got, clean, joined
 from airwrit.intake.columns import EVENT, WEIGHT, Column, Match
 from airwrit.intake.layout import ABOUT_BOTH
 from airwrit.intake.meaning.legend import Legend
+from airwrit.intake.meaning.lexicon import words_of
 from airwrit.intake.reader.cells import Kind
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.made_names import made_subjects
@@ -83,6 +84,7 @@ def told_by(table: Table, around: Around) -> Told:
         if item.meaning and item.meaning not in _NO_FACTS
     }
     _lead_same_serials(table, reads)
+    _lead_same_owners(table, reads)
     light = _Light(reads, _subjects(table, reads, around))
     spans = spans_of(table, reads, told.problems)
     for item in table.fields:
@@ -195,6 +197,27 @@ def _led(got: Got, serial: Got) -> Got:
     if not isinstance(serial.raw, str):
         return NOTHING if got.raw else Got(unclear="no")
     return Got(serial.raw if got.raw else f"not {serial.raw}", got.note)
+
+
+def _lead_same_owners(table: Table, reads: dict[int, Read]) -> None:
+    """In a column of names on certificates, `same` and the like is the owner whom another column names."""
+    owners = next((reads[one.column].gots for one in table.fields if one.meaning == OWNER.name), None)
+    for item in table.fields:
+        if owners is not None and item.meaning == REGISTERED_TO.name and item.column in reads:
+            gots = zip(reads[item.column].gots, owners, strict=True)
+            led = tuple(owner._replace(note=SAME_OWNER) if _says_same(got) else got for got, owner in gots)
+            reads[item.column] = Read(led)
+
+
+SAME_OWNER = "read as the owner that the row names"
+
+
+def _says_same(got: Got) -> bool:
+    words = words_of(got.raw) if isinstance(got.raw, str) else ()
+    return bool(words) and len(words) <= _FEW_WORDS and words[0] == "same"
+
+
+_FEW_WORDS = 3
 
 
 class _ColumnUse(NamedTuple):

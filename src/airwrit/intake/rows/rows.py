@@ -19,7 +19,7 @@ from airwrit.intake.cell.value import NOTHING, Got, clean
 from airwrit.intake.layout import Block
 from airwrit.intake.meaning.lexicon import whole_lexicon, words_listed, words_of
 from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
-from airwrit.intake.rows.fields import Field, fields_of, named_by
+from airwrit.intake.rows.fields import STANDINS, Field, fields_of, named_by
 from airwrit.intake.rows.parting import names_several
 from airwrit.intake.tables.view import SheetView
 
@@ -48,7 +48,9 @@ _TOTAL = re.compile(
     rf"|sub-?total\b.*|\d+ (?:total )?(?:{_COUNTED})(?: total| in all)?",
     re.IGNORECASE,
 )
-_WIDE = 3
+_SUM = re.compile(r"(?:grand |sub-?)?totals?\b", re.IGNORECASE)
+_LABEL = re.compile(r"(?:\b(?:no|num|number)\b\.?|[#:])\s*$", re.IGNORECASE)
+_WIDE, _FEW_TOLD = 3, 2
 _CROSS, _TICKS = "x", frozenset("✓✔☑√")
 _CODED = frozenset(
     {
@@ -215,6 +217,18 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
             "if that's right, do nothing",
             False,
         )
+    if filled <= _FEW_TOLD and wide and first.kind is Kind.TEXT and _SUM.match(first.text):
+        return (
+            f"the row {_quoted(first)} looks like a total, so we didn't read it",
+            "if that's right, do nothing",
+            False,
+        )
+    if filled <= _FEW_TOLD and wide and first.kind is Kind.TEXT and _LABEL.search(first.text):
+        return (
+            f"{_quoted(first)} looks like a label below the table, so we didn't read it",
+            "if that's right, do nothing",
+            False,
+        )
     if filled == 1 and (wide or " = " in first.text):
         named = table.named_by
         own = (
@@ -337,6 +351,8 @@ def _name_rows(table: Table) -> None:
         gots = [NOTHING] * len(table.rows)
     else:
         gots = list(table.read(table.named_by).gots)
+    if table.named_by is not None and table.named_by.meaning in STANDINS.get(table.block.table, ()):
+        gots = _stood_in_for(table, gots)
     if table.block.table == "person":
         gots = [_of_one(got) for got in gots]
     table.ids = [got.raw if isinstance(got.raw, str) else "" for got in gots]
@@ -357,6 +373,20 @@ def _name_rows(table: Table) -> None:
     table.rows = [table.rows[place] for place in kept]
     table.ids = [table.ids[place] for place in kept]
     table.forget()
+
+
+def _stood_in_for(table: Table, gots: Sequence[Got]) -> list[Got]:
+    """The names of rows, of which one that lacks its number goes by the next number that may name it."""
+    found = list(gots)
+    for meaning in STANDINS[table.block.table]:
+        for item in table.fields:
+            if item.meaning == meaning and not all(isinstance(got.raw, str) for got in found):
+                others = table.read(item).gots
+                found = [
+                    got if isinstance(got.raw, str) or got.fault else other
+                    for got, other in zip(found, others, strict=True)
+                ]
+    return found
 
 
 def _of_one(got: Got) -> Got:

@@ -80,6 +80,8 @@ def watch(told: Told, table: Table, reads: Mapping[int, Read], legend: Legend) -
         return
     claims: list[list[StatusClaim]] = [[] for _ in table.rows]
     for place, item, text in told.unclear:
+        if kind == "person" and person_says(next(iter(text.split()), "")):
+            continue
         where = table.cell_name(item.column, table.rows[place])
         claims[place].append(StatusClaim(None, _quoted(item, text), where))
     _by_columns(claims, table, reads)
@@ -239,10 +241,14 @@ def _is_worth_reading(cell: Cell, item: Field) -> bool:
 def person_statements(table: Table) -> Iterator[tuple[int, Known]]:
     """By place, that a person has left, or does something else than fly, as a cell of the row says in whole."""
     for item in table.fields:
-        if item.meaning not in ("", "id", REMARKS, PERSON_STATUS, "role"):
-            continue
+        is_fact = item.meaning not in ("", "id", REMARKS, PERSON_STATUS, "role")
+        gots = table.read(item).gots if is_fact else ()
         for place, cell in enumerate(table.cells(item.column)):
+            if is_fact and not (gots[place].fault or gots[place].unclear):
+                continue
             said = person_says(cell.text) if cell.kind is Kind.TEXT and len(cell.text) < _LONGEST else ""
+            if is_fact and not person_says(next(iter(cell.text.split()), "")):
+                continue
             if not said:
                 continue
             where, subject = table.cell_name(item.column, table.rows[place]), f"person/{table.ids[place]}"

@@ -66,6 +66,8 @@ def _notes(sheet: Sheet, tables: Sequence[TableFound]) -> Iterator[tuple[int, st
     """The lines of text in a sheet that are no rows of a table: lone cells anywhere, and few cells outside of tables."""
     taken: set[int] = set()
     for one in tables:
+        if one.end <= one.first:
+            continue
         if one.view.places is not None:
             taken.update(place[0] for row in one.view.places for place in row if place is not None)
         elif one.view.turned:
