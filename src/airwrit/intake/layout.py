@@ -150,7 +150,7 @@ def _blocks(
     lexicon: Lexicon,
 ) -> Iterator[Block]:
     """The block or, where rows hold a person and an aircraft, the blocks that a table found makes."""
-    hint, beside_drones = told
+    hint = told.hint
     looks = tuple(column.look for column in columns)
     base = Block("", found.headings, (), found.first, found.end, found.view, looks, found.titles)
     if plans:
@@ -162,14 +162,8 @@ def _blocks(
     if is_about_other_things(columns, lexicon):
         abouts = [one for one in abouts if one.kind != "aircraft" or is_surely_aircraft(one.readings)]
     weak = is_weak(columns, context, lexicon)
-    shown = evidence_of(columns, context) and not weak
-    abouts = [
-        one
-        for one in abouts
-        if shown
-        or shows_people(one.readings, beside_drones=beside_drones)
-        or (hint == one.kind and (hint != "aircraft" or not weak))
-    ]
+    if weak or not evidence_of(columns, context):
+        abouts = [one for one in abouts if _is_shown(one, told, weak=weak)]
     if other is not None and other.table == "registration" and hint != other.table:
         other = None
     read = max((_read(one) for one in abouts), default=0)
@@ -193,6 +187,12 @@ def _blocks(
             for place, column in enumerate(columns)
         )
         yield replace(base, table=kind, matches=matches, is_part=True)
+
+
+def _is_shown(about: About, told: _Told, *, weak: bool) -> bool:
+    """Whether a table is of people who fly, or is named as what it seems to be, though no words or numbers show drones."""
+    is_named = told.hint == about.kind and (told.hint != "aircraft" or not weak)
+    return is_named or shows_people(about.readings, beside_drones=told.beside_drones)
 
 
 def _beside(reading: ColumnReading) -> Match:

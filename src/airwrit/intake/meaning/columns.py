@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
-from decimal import Decimal
-from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
 
 from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.columns import EVENT, heading_of
-from airwrit.intake.columns import ID as TEMPLATE_ID
+from airwrit.intake.columns import heading_of
+from airwrit.intake.meaning.fitting import (
+    APART,
+    BY_VALUES,
+    FEW,
+    ID,
+    READ_AT,
+    Scored,
+    fitted,
+    fitted_by_template,
+    rules_of,
+)
 from airwrit.intake.meaning.lexicon import Heard, Lexicon
 from airwrit.intake.meaning.shapes import ColumnLook
 
-READ_AT, APART = 0.60, 0.10
-"""The score at which a column is read, and how far behind the next reading has to be."""
-_AGREES, _SAME_FACT = 0.3, 0.12
-_BY_VALUES, _FEW, _CLEARLY, _INSIDE = 0.6, 3, 0.4, 0.6
-IGNORE, ID, REMARKS, STATUS = "ignore", "id", "remarks", "service_status"
+_SAME_FACT, _CLEARLY, _INSIDE = 0.12, 0.4, 0.6
+IGNORE, REMARKS, STATUS = "ignore", "remarks", "service_status"
 _SPARE_OF_MANY = frozenset({"count", IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
 _TELLING = {
@@ -29,18 +31,6 @@ _TELLING = {
     "person": ("reg", "yesno", "status"),
 }
 """Shapes that a column put aside as of no meaning should not have."""
-
-
-class FactRule(NamedTuple):
-    """What a column has to say to be a fact: see `facts.toml`."""
-
-    name: str
-    needs: tuple[frozenset[str], ...]
-    mentions: frozenset[str]
-    forbids: frozenset[str]
-    good: tuple[str, ...]
-    bad: tuple[str, ...]
-    needs_shape: bool
 
 
 class ColumnSeen(NamedTuple):
@@ -62,39 +52,6 @@ class ColumnReading:
     by: str = "words"
 
 
-class _Scored(NamedTuple):
-    score: float
-    fact: str
-    agreement: float
-    is_exact: bool = False
-
-
-@cache
-def rules_of(kind: str) -> tuple[FactRule, ...]:
-    """The rules of the facts that a table of aircraft or of people may hold."""
-    path = files("airwrit.intake.meaning") / "facts.toml"
-    table = tomllib.loads(path.read_text(encoding="utf-8"))[kind]
-    return tuple(_rule(name, entry) for name, entry in table.items())
-
-
-def _rule(name: str, entry: dict[str, object]) -> FactRule:
-    def listed(field: str) -> list[str]:
-        found = entry.get(field, [])
-        return [str(one) for one in found] if isinstance(found, list) else []
-
-    needs = tuple(frozenset(one.split()) for one in listed("needs"))
-    mentions = frozenset().union(*needs) | frozenset(listed("also"))
-    return FactRule(
-        name,
-        needs,
-        mentions,
-        frozenset(listed("forbids")),
-        tuple(listed("good")),
-        tuple(listed("bad")),
-        bool(entry.get("strict") or entry.get("closed")),
-    )
-
-
 def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> list[ColumnReading]:
     """What each column of a table of a kind is. A heading of the template is one more thing that speaks for its fact."""
     found = [_reading(column, kind, lexicon) for column in columns]
@@ -111,10 +68,10 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     by_fact = {
         rule.name: one
         for rule in rules_of(kind)
-        if (one := _score(rule, heard, group, column.look)) is not None
+        if (one := fitted(rule, heard, group, column.look)) is not None
     }
     if exact is not None:
-        own = _of_template(exact, kind, column.look)
+        own = fitted_by_template(exact, kind, column.look)
         rule = next((rule for rule in rules_of(kind) if rule.name == own.fact), None)
         if rule is not None and heard.inside & rule.forbids - rule.mentions:
             own = own._replace(score=own.score - _INSIDE, is_exact=False)
@@ -133,6 +90,8 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
     return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
 
 
+_NOT_BY_HEADING = frozenset({"acquired_on", "holder"})
+"""Facts that are read where a mapping says so: what stands under such headings mostly has no meaning here."""
 _NEAR = "it could mean two things"
 _TESTS = ("event: initial test", "event: recurrent test or training")
 _SERIALS = ("remote_id_serial", "airframe_serial")
@@ -142,7 +101,7 @@ _ALIKE = (set(_SERIALS), set(_TESTS), {"registration", "mark_text"}, {"safety_te
 _DAYS = ("_on", "event: ")
 
 
-def _is_excused(best: _Scored, heard: Heard, look: ColumnLook) -> bool:
+def _is_excused(best: Scored, heard: Heard, look: ColumnLook) -> bool:
     """Whether words that are not known may be passed over: in a long heading, or where the values have a form of their own.
 
     Never for a day: the word may be what tells the day something was done from the day it is due.
@@ -152,7 +111,7 @@ def _is_excused(best: _Scored, heard: Heard, look: ColumnLook) -> bool:
     if best.fact == "takeoff_weight_g" and _tells_load(heard):
         return True
     shape = _OWN_FORM.get(best.fact)
-    if shape is not None and look.share(shape) >= _BY_VALUES:
+    if shape is not None and look.share(shape) >= BY_VALUES:
         return True
     return heard.content > _SHORT_HEADING and len(heard.unknown) * 3 <= heard.content
 
@@ -173,27 +132,27 @@ _OWN_FORM = {
 _SHORT_HEADING = 3
 
 
-def _ordered(best: _Scored, runner: _Scored, look: ColumnLook) -> tuple[_Scored, _Scored]:
+def _ordered(best: Scored, runner: Scored, look: ColumnLook) -> tuple[Scored, Scored]:
     """Two near readings, the one first that is taken of the two where they are two ways of saying one thing."""
     pair = {best.fact, runner.fact}
     wanted = ""
     if pair == set(_SERIALS):
-        wanted = _SERIALS[0] if look.share("cta") >= _BY_VALUES else _SERIALS[1]
+        wanted = _SERIALS[0] if look.share("cta") >= BY_VALUES else _SERIALS[1]
     elif pair == set(_TESTS):
         wanted = _TESTS[1]
     elif pair == {"registration", "mark_text"}:
         wanted = "registration"
     elif pair == {"safety_test_on", "safety_test_proof"}:
-        wanted = "safety_test_on" if look.share("day") >= _BY_VALUES else "safety_test_proof"
+        wanted = "safety_test_on" if look.share("day") >= BY_VALUES else "safety_test_proof"
     return (runner, best) if runner.fact == wanted else (best, runner)
 
 
-def _is_settled(best: _Scored, runner: _Scored) -> bool:
+def _is_settled(best: Scored, runner: Scored) -> bool:
     """Whether two near readings are two ways of saying one thing, or the values speak clearly for the better one."""
     return {best.fact, runner.fact} in _ALIKE or best.agreement - runner.agreement >= _CLEARLY
 
 
-def _doubt(best: _Scored, runner: _Scored | None, heard: Heard, look: ColumnLook, kind: str) -> str:
+def _doubt(best: Scored, runner: Scored | None, heard: Heard, look: ColumnLook, kind: str) -> str:
     """Why the best reading is not taken; "" when it is."""
     if heard.turned and best.fact != REMARKS and not best.is_exact:
         return "its heading says old, former or not"
@@ -245,87 +204,6 @@ def _foreign_to(fact: str, kind: str, heard: Heard) -> str:
     return "" if one is None else " ".join(heard.words[one.start : one.end])
 
 
-def _score(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> _Scored | None:
-    """How well a column fits a fact; None when what the fact needs is not there."""
-    own = heard.concepts | (heard.inside if heard.concepts else frozenset())
-    needed = _needed(rule, own, group.concepts)
-    if needed is None:
-        return None
-    explained = _explained(rule, heard)
-    against: float = sum(
-        1 for one in heard.covered if one.concepts & rule.forbids and not one.concepts & rule.mentions
-    )
-    against += _INSIDE * bool(heard.inside & rule.forbids - rule.mentions)
-    agreement = _agreement(rule, look)
-    score = 0.55 + 0.3 * explained + 0.07 * (needed - 1) - 0.45 * against
-    score += 0.35 * (agreement - min(1.0, sum(look.share(shape) for shape in rule.bad)))
-    if rule.needs_shape and look.said and agreement < _AGREES:
-        score -= 0.4
-    return _Scored(score, rule.name, agreement)
-
-
-_SHAPES_OF_KIND: dict[type, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    date: (("day", "month"), ("yesno", "weight", "reg", "cta", "text")),
-    bool: (("yesno", "yesno"), ("day", "weight", "reg", "cta")),
-    Decimal: (("number", "weight"), ("day", "reg", "cta")),
-    str: ((), ("day", "weight")),
-}
-
-
-def _of_template(meaning: str, kind: str, look: ColumnLook) -> _Scored:
-    """How well a column fits the fact whose heading in the template it has."""
-    fact = ID if meaning == TEMPLATE_ID else _PLAIN_WEIGHT.get(meaning, meaning)
-    rule = next((rule for rule in rules_of(kind) if rule.name == fact), None)
-    key = KEYS["completed_on"] if meaning.startswith(EVENT) else KEYS.get(fact)
-    if rule is None:
-        good, bad = _SHAPES_OF_KIND.get(key.kind, ((), ())) if key is not None else ((), ())
-        rule = FactRule(fact, (), frozenset(), frozenset(), good, bad, bool(good))
-    agreement = _agreement(rule, look)
-    against = min(1.0, sum(look.share(shape) for shape in rule.bad))
-    score = 0.95 + 0.35 * ((agreement if rule.good else 1.0) - against)
-    is_other = rule.needs_shape and agreement < _AGREES
-    are_days = key is not None and key.kind is not date and look.share("day") >= _BY_VALUES
-    if is_other and (look.said >= _FEW or are_days):
-        return _Scored(score - 0.4, fact, agreement, is_exact=True)
-    return _Scored(max(score, READ_AT + APART) if look.said < _FEW else score, fact, agreement, is_exact=True)
-
-
-_NOT_BY_HEADING = frozenset({"acquired_on", "holder"})
-"""Facts that are read where a mapping says so: what stands under such headings mostly has no meaning here."""
-_PLAIN_WEIGHT = {"weight": "takeoff_weight_g"}
-
-
-def _needed(rule: FactRule, own: frozenset[str], group: frozenset[str]) -> float | None:
-    """How many concepts the best alternative has that are all there; one of several may come from the group above."""
-    best: float | None = None
-    for needs in rule.needs:
-        missing = needs - own
-        if not missing:
-            worth = float(len(needs))
-        elif len(missing) == 1 and missing <= group and len(needs) > 1:
-            worth = len(needs) - 0.2
-        else:
-            continue
-        best = worth if best is None else max(best, worth)
-    return best
-
-
-def _explained(rule: FactRule, heard: Heard) -> float:
-    content = heard.content
-    if not content:
-        return 0.0
-    mine = sum(one.end - one.start for one in heard.covered if one.concepts & rule.mentions)
-    return mine / content
-
-
-def _agreement(rule: FactRule, look: ColumnLook) -> float:
-    """The share of values of a good shape; a shape written twice counts in full, one beside others a little less."""
-    shares = [look.share(shape) for shape in rule.good]
-    if not shares:
-        return 0.0
-    return min(1.0, max(shares) if len(set(rule.good)) < len(rule.good) else sum(sorted(shares)[-2:]))
-
-
 def _by_their_values(
     found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str
 ) -> list[ColumnReading]:
@@ -338,7 +216,7 @@ def _by_their_values(
         alone = [
             place
             for place, (one, column) in enumerate(zip(found, columns, strict=True))
-            if one.fact is None and column.look.share(shape) >= _BY_VALUES and column.look.said >= _FEW
+            if one.fact is None and column.look.share(shape) >= BY_VALUES and column.look.said >= FEW
         ]
         if fact not in taken and len(alone) == 1 and "old, former" not in found[alone[0]].why:
             settled[alone[0]] = ColumnReading(fact, READ_AT, why="worked out from its values", by="values")
@@ -409,7 +287,7 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
 def _complement(fact: str, places: Sequence[int], columns: Sequence[ColumnSeen]) -> bool:
     """Whether several columns of yes and no say one thing together, like built in and add-on."""
     return fact == "remote_id_way" and all(
-        columns[place].look.share("yesno") >= _BY_VALUES for place in places
+        columns[place].look.share("yesno") >= BY_VALUES for place in places
     )
 
 
@@ -451,28 +329,39 @@ def _named(
         return settled
     if best not in names:
         settled[best] = ColumnReading(ID, READ_AT, why="distinct words on the left", by="values")
-    facts = {one.fact for one in found}
-    for place in names:
-        if place == best:
-            continue
+    _settle_names(
+        settled, [place for place in names if place != best], columns, lexicon, columns[best].heading
+    )
+    return settled
+
+
+def _settle_names(
+    settled: list[ColumnReading],
+    places: Sequence[int],
+    columns: Sequence[ColumnSeen],
+    lexicon: Lexicon,
+    named: str,
+) -> None:
+    """What columns are that might name the rows, which another does, headed `named`."""
+    facts = {one.fact for one in settled}
+    for place in places:
         look, heard = columns[place].look, lexicon.heard(columns[place].heading)
         own = _own_by_values(look)
-        if own and own not in facts and look.said >= _FEW:
+        if own and own not in facts and look.said >= FEW:
             facts.add(own)
-            settled[place] = replace(found[place], fact=own, why="told by its values", by="values")
+            settled[place] = replace(settled[place], fact=own, why="told by its values", by="values")
         elif heard.unknown or any(look.share(shape) >= _HALF for shape in _TELLING["aircraft"]):
             settled[place] = replace(
-                found[place], fact=None, runner_up=ID, why="another column names the row"
+                settled[place], fact=None, runner_up=ID, why="another column names the row"
             )
         elif "model" not in facts and (
             "AC" in heard.concepts or look.distinct * _OFTEN <= look.said * (_OFTEN - 1)
         ):
             facts.add("model")
-            settled[place] = replace(found[place], fact="model", why="the row is named by another column")
+            settled[place] = replace(settled[place], fact="model", why="the row is named by another column")
         else:
-            why = f"the row is named by {columns[best].heading!r}"
-            settled[place] = replace(found[place], fact=IGNORE, why=why)
-    return settled
+            why = f"the row is named by {named!r}"
+            settled[place] = replace(settled[place], fact=IGNORE, why=why)
 
 
 _STANDINS = {"airframe_serial", "remote_id_serial", "registration"}
@@ -492,7 +381,7 @@ def _numbers_rows(one: ColumnReading, column: ColumnSeen, lexicon: Lexicon) -> b
 
 def _own_by_values(look: ColumnLook) -> str:
     """The fact of a column whose heading may name the rows and whose values have another fact's form; "" for none."""
-    if look.share("reg") >= _BY_VALUES:
+    if look.share("reg") >= BY_VALUES:
         return "registration"
     return STATUS if look.share("status") >= _MOSTLY and look.distinct * 2 <= look.said else ""
 
@@ -518,4 +407,4 @@ def _name_rank(column: ColumnSeen, lexicon: Lexicon, place: int) -> tuple[bool, 
 def _could_name(column: ColumnSeen) -> bool:
     look = column.look
     words = look.share("name") + look.share("serial")
-    return look.said >= 2 and look.is_distinct and words >= _BY_VALUES and look.share("text") < 0.2
+    return look.said >= 2 and look.is_distinct and words >= BY_VALUES and look.share("text") < 0.2
