@@ -112,7 +112,7 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
             columns,
             context,
             plans,
-            _Told(hint_of(sheet.name), any(one.table == "aircraft" for one in blocks)),
+            _Surroundings(hint_of(sheet.name), any(one.table == "aircraft" for one in blocks)),
             words,
         )
     codes = codes_in([*(text for _, text in layout.notes), *_explaining(sheet)]) if blocks else {}
@@ -126,7 +126,7 @@ def _explaining(sheet: Sheet) -> list[str]:
     return [text for row in sheet.rows for _, text in row if "=" in text and len(text) <= _LONGEST_CODE]
 
 
-class _Told(NamedTuple):
+class _Surroundings(NamedTuple):
     """What is known of a table beside its cells: the kind that the sheet's name tells, and whether aircraft stand above it."""
 
     hint: str
@@ -146,7 +146,7 @@ def _blocks(
     columns: list[ColumnSeen],
     context: Sequence[str],
     plans: Sequence[SheetPlan],
-    told: _Told,
+    told: _Surroundings,
     lexicon: Lexicon,
 ) -> Iterator[Block]:
     """The block or, where rows hold a person and an aircraft, the blocks that a table found makes."""
@@ -189,7 +189,7 @@ def _blocks(
         yield replace(base, table=kind, matches=matches, is_part=True)
 
 
-def _is_shown(about: About, told: _Told, *, weak: bool) -> bool:
+def _is_shown(about: About, told: _Surroundings, *, weak: bool) -> bool:
     """Whether a table is of people who fly, or is named as what it seems to be, though no words or numbers show drones."""
     is_named = told.hint == about.kind and (told.hint != "aircraft" or not weak)
     return is_named or shows_people(about.readings, beside_drones=told.beside_drones)
