@@ -64,6 +64,8 @@ _NESTED = ("verdicts", "differs", "packs")
 """Parts of a line that a table holds as JSON."""
 _EACH = 40
 """Row groups after which what was found is written: a stopped run loses no more than that."""
+_TASKS = 6
+"""So many tasks for each process, so that none is long idle at the end."""
 _DAY_DEG = 1.0
 """A sun higher than that is day, whatever the almanac and its errors."""
 
@@ -118,8 +120,18 @@ def _lines_of_groups(
             yield _lines_of_group(question, done, group)
         return
     bare = question._replace(folders=FlownFolders(question.folders.airspace, question.folders.terrain))
+    many = max(1, min(_EACH, len(groups) // (question.workers * _TASKS)))
+    tasks = [groups[at : at + many] for at in range(0, len(groups), many)]
     with ProcessPoolExecutor(question.workers) as pool:
-        yield from pool.map(partial(_lines_of_group, bare, done), groups)
+        for several in pool.map(partial(_lines_of_several, bare, done), tasks):
+            yield from several
+
+
+def _lines_of_several(
+    question: ArchiveQuestion, done: frozenset[tuple[str, str]], groups: Sequence[ArchivedTracks]
+) -> list[list[FlightLine]]:
+    """The lines of row groups one behind the other, which share what was opened of airspace and terrain."""
+    return [_lines_of_group(question, done, group) for group in groups]
 
 
 def _lines_of_group(

@@ -102,7 +102,7 @@ _OUT = ("not_in_fleet", "not_judged")
 
 
 class RuleStrip(NamedTuple):
-    """A clause over time: its verdict, title, what was found, the section, its strip, and whether it only informs."""
+    """A clause over time: its verdict, title, what was found, section, strip, whether it only informs, its intervals."""
 
     verdict: Verdict
     title: str
@@ -110,6 +110,7 @@ class RuleStrip(NamedTuple):
     cites: str
     drawn: Markup
     informs: bool
+    numbers: tuple[int, ...]
 
 
 class StatusRow(NamedTuple):
@@ -419,4 +420,5 @@ def _strip(clause: FlownClause, answer: FlownAnswer) -> RuleStrip:
         cites_of(clause),
         strip_drawing(answer.strip(clause), answer),
         clause.informs,
+        tuple(sorted(one.number for one in clause.intervals)),
     )

@@ -59,6 +59,8 @@ def test_a_log_is_answered_with_pictures_and_its_intervals(visitor: Visitor) -> 
         assert drawn in text
     assert "9:13:3" in text, "the clock of the place, in daylight-saving time or out of it"
     assert "No log shows these" in text
+    assert '<a href="#i1">no. 1</a>' in text
+    assert 'id="i1"' in text
     twin = client.get(page.replace("?", ".json?", 1)).json()
     assert twin["whole"] == "past_limits"
     assert twin["log"]["format"] == "gpx"
