@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -19,6 +20,8 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.house.rules import house_rules
+from airwrit.tracks.faults import TrackFault
+from airwrit.tracks.track import TrackProblem
 from tests.unit.airspace.features import point, written
 from tests.unit.answers.after_flight.asking import ASKED, answered, clause
 from tests.unit.tracks.made import bump, made
@@ -52,6 +55,15 @@ def test_a_height_of_your_own(peak_ft: float, doubt_m: float, verdict: Verdict) 
     assert clause(found, "height_limit").verdict is MET
     if verdict is NOT_MET:
         assert "Your rule 'own' allows 200 ft (61 m)." in " ".join(whole_lines(found))
+
+
+def test_what_could_not_be_read_keeps_no_rule_of_your_own() -> None:
+    """Part of the log is damaged: what is left is under the limit, and nobody knows the rest."""
+    text = 'document = "Manual"\n[[rule]]\nname = "own"\nabout = "flight"\nclause = "5"\nkind = "at_most"\n'
+    rules = house_rules(f'{text}key = "height_agl_ft"\nlimit = 200\n', "rules.toml")
+    damaged = replace(made(bump(60, 500, 30.0, 60)), problems=(TrackProblem(TrackFault.DAMAGED),))
+    own = clause(answered(damaged, house=rules), "house own")
+    assert (own.verdict, own.code) == (UNKNOWN, "hidden")
 
 
 def test_a_speed_and_a_box_of_your_own() -> None:
@@ -95,7 +107,7 @@ def test_the_place_somebody_asks_about() -> None:
     assert when_text(found, interval).startswith("10:03:05 to 10:06:0")
     _, code, says = near("38.5, -98.5058 within 60 ft")
     assert code == "near_missed"
-    assert says.startswith("It wasn't over the place you asked about. Closest: 1,59")
+    assert says.startswith("This log doesn't show it over the place you asked about. Closest: 1,59")
     assert near("38.5, -98.49827 within 1 ft")[1] == "near_maybe"
 
 

@@ -213,4 +213,4 @@ def test_a_place_somebody_asks_about(visitor: Visitor) -> None:
     )
     text = html.unescape(client.get(page).text)
     assert "The place you asked about" in text
-    assert "It wasn't over the place you asked about. Closest:" in text
+    assert "This log doesn't show it over the place you asked about. Closest:" in text
