@@ -22,7 +22,7 @@ from airwrit.answers.upkeep.view import (
 )
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
-from airwrit.base.sentences import Share, counted, parts_of_whole
+from airwrit.base.sentences import Share, counted, day_words, parts_of_whole
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
@@ -66,6 +66,7 @@ from airwrit.facts.keys.maintenance import (
 )
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, subject_named
+from airwrit.house.rows import HouseRow
 from airwrit.house.rules import row_of
 from airwrit.law.aircraft.condition import DEFECT_RELEASED_RULE
 from airwrit.law.aircraft.fleet import IN_SERVICE_RULE
@@ -76,6 +77,8 @@ from airwrit.law.aircraft.maintenance import (
 )
 from airwrit.law.rule import Finding
 
+SOON, SOON_SHARE = timedelta(days=90), Decimal("0.2")
+"""What is due within so many days, or has no more than this share of its use left, is listed; the rest is folded."""
 REPEATS_WITHIN = timedelta(days=90)
 """A defect that comes back within so many days is told as repeated. Source: common practice, no source."""
 _OF_SERVICE = (
@@ -112,9 +115,7 @@ def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
             ("Firmware", "Return height", "Height limit", "Lost link"),
             by_gravity(filter(None, service)),
         ),
-        UpkeepSection(
-            "Due next", ("Task", "Used", "Left", "Next due"), by_gravity(sorted(due, key=_next_due))
-        ),
+        _due_section(sorted(due, key=_next_due), day_of(state.on), alone=bool(name)),
         UpkeepSection(
             "Defects",
             ("Found", "Returned", "By"),
@@ -126,7 +127,7 @@ def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
             by_gravity(row for one in subjects for row in works_on(state, MAINTENANCE_OF, one)),
         ),
     )
-    shown = tuple(section for section in sections if section.rows)
+    shown = tuple(section for section in sections if section.every)
     return UpkeepAnswer("maintenance", "Maintenance", standing, _say(subjects, mine), shown)
 
 
@@ -184,6 +185,26 @@ def _hours_backward(state: State, subject: str) -> tuple[str, ...]:
     )
 
 
+def _due_section(due: Sequence[UpkeepRow], on: date, *, alone: bool) -> UpkeepSection:
+    """What is due next: what stands against something or comes soon; the rest folded, but for one aircraft alone."""
+    lots: dict[bool, list[UpkeepRow]] = {True: [], False: []}
+    for row in due:
+        lots[alone or row.verdict is not Verdict.MET or _is_soon(row, on)].append(row)
+    now, later = lots[True], tuple(lots[False])
+    days = [row.values["next_due"] for row in later if row.values["day"]]
+    many = f"{len(later)} more{f', the next on {day_words(date.fromisoformat(min(days)))}' if days else ''}"
+    return UpkeepSection(
+        "Due next", ("Task", "Used", "Left", "Next due"), by_gravity(now), later, many if later else ""
+    )
+
+
+def _is_soon(row: UpkeepRow, on: date) -> bool:
+    """Whether the day of a task comes within 90 days, or a fifth or less of its use is left."""
+    day: date | None = row.values["day"] and date.fromisoformat(row.values["day"])
+    share: Decimal | None = row.values["share_left"] and Decimal(row.values["share_left"])
+    return (day is not None and day <= on + SOON) or (share is not None and share <= SOON_SHARE)
+
+
 def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -> Iterator[UpkeepRow]:
     """What the house's own rules ask for by hours, flights, landings or days, with how much is left; and service bulletins."""
     for finding in findings:
@@ -204,8 +225,24 @@ def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -
             finding.verdict,
             (name, used, left, due),
             against((finding,), standing),
-            {"rule": finding.rule.name, "task": name, "used": used, "left": left, "next_due": due},
+            {
+                "rule": finding.rule.name,
+                "task": name,
+                "used": used,
+                "left": left,
+                "next_due": due,
+                **_how_near(finding, row),
+            },
         )
+
+
+def _how_near(finding: Finding, row: HouseRow | None) -> dict[str, str | None]:
+    """The last day of a task as a file has it, or the share of its use that is left."""
+    last, value = finding.outcome.holds_until, finding.outcome.value
+    share = None
+    if row is not None and row.of in _COUNTED and row.limit and isinstance(value, Decimal):
+        share = str(((row.limit - value) / row.limit).quantize(Decimal("0.01")))
+    return {"day": None if last is None else last.isoformat(), "share_left": share}
 
 
 def _bulletin_named(finding: Finding) -> str:

@@ -26,11 +26,18 @@ class UpkeepRow(NamedTuple):
 
 
 class UpkeepSection(NamedTuple):
-    """Rows under one title, with the headings of their cells."""
+    """Rows under one title, with the headings of their cells; `later` are rows that are in order, folded under a line."""
 
     title: str
     headings: tuple[str, ...]
     rows: tuple[UpkeepRow, ...]
+    later: tuple[UpkeepRow, ...] = ()
+    later_says: str = ""
+
+    @property
+    def every(self) -> tuple[UpkeepRow, ...]:
+        """All rows, those that are folded too."""
+        return (*self.rows, *self.later)
 
 
 class UpkeepAnswer(NamedTuple):
@@ -46,7 +53,7 @@ class UpkeepAnswer(NamedTuple):
     @property
     def verdict(self) -> Verdict:
         """Not met where any row is, else unknown on any gap, else met."""
-        found = {row.verdict for section in self.sections for row in section.rows}
+        found = {row.verdict for section in self.sections for row in section.every}
         return worst_of(found | ({Verdict.UNKNOWN} if not found else set()))
 
 
@@ -95,7 +102,7 @@ def upkeep_json(answer: UpkeepAnswer) -> Json:
         "verdict": answer.verdict.value,
         "say": answer.say,
         **{
-            section.title.casefold().replace(" ", "_"): [row_json(row) for row in section.rows]
+            section.title.casefold().replace(" ", "_"): [row_json(row) for row in section.every]
             for section in answer.sections
         },
         "notes": list(answer.notes),

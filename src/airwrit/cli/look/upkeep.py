@@ -108,7 +108,12 @@ def _section(section: UpkeepSection, out: Console) -> None:
     rows: list[tuple[Cell, ...]] = [("", "", *(Text(one, style="dim") for one in section.headings))]
     for row in section.rows:
         rows.append((SIGNS[row.verdict], clean(row.name), *map(clean, row.cells)))
-    print_rows(rows, (-4, _NAME, *(_CELL for _ in section.headings)), out, gap=1)
+    if section.rows:
+        print_rows(rows, (-4, _NAME, *(_CELL for _ in section.headings)), out, gap=1)
     for row in section.rows:
         for sentence in row.says:
             print_rows([("", f"{clean(row.name)}: {clean(said(sentence))}")], (-4, 90), out, gap=1)
+    if section.later:
+        print_rows(
+            [("", f"{section.later_says}. Use --aircraft or --json to see them.")], (-4, 90), out, gap=1
+        )

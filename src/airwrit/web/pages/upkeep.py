@@ -57,7 +57,7 @@ _OF_UPKEEP = {
 
 def _acts(answer: UpkeepAnswer, kind: str, of: str) -> tuple[ActLink, ...]:
     """The acts of the one that is shown; else those by which something new comes on record."""
-    subjects = list(dict.fromkeys(row.subject for section in answer.sections for row in section.rows))
+    subjects = list(dict.fromkeys(row.subject for section in answer.sections for row in section.every))
     if not of or len(subjects) != 1:
         return acts_for_new(kind) if kind == "battery" else ()
     names = _OF_UPKEEP.get(kind, tuple(act.name for act in ACTS if act.about == kind))

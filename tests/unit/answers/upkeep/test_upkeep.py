@@ -165,6 +165,56 @@ def test_maintenance() -> None:
         maintenance_of(judged(WORKED), "H-77")
 
 
+def test_what_is_due_much_later_is_folded() -> None:
+    """Listed are what is not in order, what is due within 90 days, and what has a fifth or less of its use left."""
+    house = """
+document = "Manual"
+[[rule]]
+name = "yearly"
+about = "aircraft"
+kind = "within_days"
+key = "inspected_on"
+limit = 365
+clause = "1"
+[[rule]]
+name = "propellers"
+about = "aircraft"
+kind = "used_since"
+task = "propellers"
+of = "flights"
+limit = 10
+clause = "2"
+"""
+    told: Told = {}
+    for name, day, flights in (("A", "2026-02-23", 8), ("B", "2026-02-24", 7), ("C", "2025-11-24", 0)):
+        told[f"aircraft/{name}"] = {"maker": "Korrin", "inspected_on": day}
+        told[f"maintenance/{name}"] = {
+            "maintenance_of": name,
+            "task": "propellers",
+            "maintenance_done_on": "2026-01-01",
+        }
+        for number in range(flights):
+            flown = f"2026-10-{number + 1:02}"
+            told[f"flight/{name}{number}"] = {"flight_aircraft": name, "flown_on": flown}
+    rules = house_rules(house, "house.toml")
+    due = next(
+        one
+        for one in maintenance_of(standing(known_of(told), DAY, KNOWN_AT, house=rules)).sections
+        if one.title == "Due next"
+    )
+    assert [(row.name, row.cells[0]) for row in due.rows] == [
+        ("C", "yearly"),
+        ("A", "yearly"),
+        ("A", "propellers"),
+    ]
+    assert {(row.name, row.cells[0]) for row in due.later} == {
+        ("B", "yearly"),
+        ("B", "propellers"),
+        ("C", "propellers"),
+    }
+    assert due.later_says == "3 more, the next on Feb 24, 2027"
+
+
 def test_a_defect_grounds_until_somebody_returns_the_aircraft() -> None:
     told: Told = {
         "aircraft/H-01": {"maker": "Korrin"},
