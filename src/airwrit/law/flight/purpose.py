@@ -142,7 +142,7 @@ def _of(facts: Facts, link: Key[str], judge: Callable[[Facts, Law], Outcome], la
     outcome = judge(facts.linked(link).under(UsedFor.RECREATION), law)
     if outcome.verdict is Verdict.NOT_MET:
         return outcome._replace(code=code)
-    return met("all_hold") if outcome.verdict in (Verdict.MET, Verdict.NOT_APPLICABLE) else outcome
+    return outcome
 
 
 def _low_enough(facts: Facts, law: Law) -> Outcome:
@@ -151,10 +151,9 @@ def _low_enough(facts: Facts, law: Law) -> Outcome:
     if height.verdict is Verdict.NOT_APPLICABLE:
         paper = facts.linked_on_file(FLIGHT_AUTHORIZATION)
         return _as_said_to_be_authorized(facts, law) if paper is None else covered(facts, paper)
-    code = {Verdict.MET: "all_hold", Verdict.NOT_MET: "height"}.get(height.verdict)
-    if code is None:
-        return height._replace(code="height_in_doubt") if height.code == "within_doubt" else height
-    return height._replace(code=code)
+    if height.verdict is Verdict.NOT_MET:
+        return height._replace(code="height")
+    return height._replace(code="height_in_doubt") if height.code == "within_doubt" else height
 
 
 def _as_said_to_be_authorized(facts: Facts, law: Law) -> Outcome:

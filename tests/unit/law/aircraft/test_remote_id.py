@@ -6,6 +6,7 @@ from datetime import date
 
 import pytest
 
+from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.key import Raw
 from tests.unit.law.case import TODAY, Case, Given, aircraft, case, certificate, check, flight, registered
 
@@ -289,7 +290,63 @@ LISTS = [
     case(LISTED, "not_applicable", "no_registration_needed", TODAY, aircraft(**LIGHT_FUN), use="recreation"),
 ]
 
-CASES = WAYS + FORMS + LISTS + OUT_OF_SIGHT
+FRIA = registered(**{**AREA, "fria_recognized_on": "2026-01-05"})
+OTHERWISE = [
+    # Recognized on the day itself, and to the last day of its term.
+    case(WAY, "not_met", "fria_not_yet", "2026-01-04", FRIA),
+    case(WAY, "met", "fria", "2026-01-05", FRIA),
+    # What the law of the day opens or asks for: each way with that turned around.
+    case(WAY, "not_met", "none", TODAY, FRIA, moved=("remote_id_fria_way", False)),
+    case(
+        WAY,
+        "not_met",
+        "none",
+        TODAY,
+        registered(remote_id_way="FAA authorization"),
+        moved=("remote_id_authorization_way", False),
+    ),
+    case(WAY, "not_met", "ads_b", TODAY, registered(remote_id_way="ADS-B Out")),
+    case(
+        WAY,
+        "met",
+        "broadcasts",
+        TODAY,
+        registered(remote_id_way="ADS-B Out"),
+        moved=("ads_b_out_replaces_remote_id", True),
+    ),
+    case(WAY, "met", "broadcasts", TODAY, *flown("module", False), moved=("module_and_area_in_sight", False)),
+    case(WAY, "met", "fria", TODAY, *flown("FRIA", False), moved=("module_and_area_in_sight", False)),
+    case(
+        WAY,
+        "met",
+        "broadcasts",
+        TODAY,
+        registered(remote_id_way="standard", declaration_accepted=False),
+        moved=("remote_id_declaration_needed", False),
+    ),
+    # Without a number no certificate can be looked at.
+    case(LISTED, "unknown", "registration", TODAY, aircraft(is_registered=True, **ON), why="missing"),
+    # A Part 47 certificate, at a time when that part lists no serial.
+    case(
+        LISTED,
+        "not_applicable",
+        "not_asked",
+        TODAY,
+        registered("A", "N7", **ON),
+        certificate("N7", kind="Part 47"),
+        moved=("part_47_lists_serial", False),
+    ),
+    # Of two faults the first is told.
+    case(
+        FORM,
+        "not_met",
+        "wrong_form",
+        TODAY,
+        registered(remote_id_way="module", remote_id_serial="ZZIZ6M-0001"),
+        value=broadcast_serial("ZZIZ6M-0001").faults[0].hint,
+    ),
+]
+CASES = OTHERWISE + WAYS + FORMS + LISTS + OUT_OF_SIGHT
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -365,6 +365,30 @@ BY_WEIGHT = [
         aircraft("A", takeoff_weight_g="136077.7", scale_error_g="0.1"),
         why="within_doubt",
     ),
+    *(
+        case(
+            NOTICE,
+            verdict,
+            code,
+            "2022-08-20",
+            incident(
+                happened_on="2022-08-14",
+                death_or_injury=False,
+                substantial_damage=True,
+                airworthiness_certificate=False,
+                incident_aircraft="A",
+                damaged_property="nothing",
+                cause="none of these",
+            ),
+            aircraft("A", takeoff_weight_g=grams, scale_error_g="0.1"),
+            why=why,
+        )
+        for grams, verdict, code, why in (
+            ("136077.610", "not_applicable", "not_listed", ""),
+            ("136077.611", "unknown", "takeoff_weight_g", "within_doubt"),
+            ("136077.811", "not_met", "not_told", ""),
+        )
+    ),
     wrecked("2022-08-14", "unknown", "owed", "136077.711", "missing"),
     wrecked("2022-08-14", "not_applicable", "not_listed", "136077.710"),
     wrecked("2022-08-15", "not_applicable", "not_listed", "136077.711"),
@@ -395,7 +419,36 @@ PAPERS = [
         incident(**DEADLY, wreckage_kept=False, released_on="2026-04-20"),
     ),
 ]
-CASES = REPORTS + NOTICES + BY_WEIGHT + PAPERS
+EDGES = [
+    # A report, and a release, of the day itself.
+    case(WRITTEN, "met", "sent", NEXT, incident(happened_on=DAY, death_or_injury=True, ntsb_report_on=DAY)),
+    case(KEEP, "met", "released", NEXT, incident(happened_on=DAY, death_or_injury=True, released_on=DAY)),
+    case(
+        KEEP,
+        "met",
+        "kept",
+        NEXT,
+        incident(happened_on=DAY, death_or_injury=True, released_on="2026-04-04", wreckage_kept=True),
+    ),
+    # Where the list of incidents binds no small aircraft, what stands on it alone is not told.
+    case(
+        NOTICE,
+        "not_applicable",
+        "not_listed",
+        NEXT,
+        incident(**CALM, cause=CAUSES[0]),
+        moved=("ntsb_list_binds_small", ""),
+    ),
+    case(
+        KEEP,
+        "not_applicable",
+        "not_listed",
+        NEXT,
+        incident(**CALM, cause=CAUSES[0]),
+        moved=("ntsb_list_binds_small", ""),
+    ),
+]
+CASES = EDGES + REPORTS + NOTICES + BY_WEIGHT + PAPERS
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -38,6 +38,7 @@ def by_dusk(day: str = "2026-11-24", /, **facts: Raw) -> Given:
     return flight(**{**sun, **facts})
 
 
+NEXT_DAWN: dict[str, Raw] = {"morning_twilight_on": "2026-11-25T05:00:00Z"}
 LATE, EARLY = "2026-11-24T17:31Z", "2026-11-24T06:29Z"
 NIGHTS = [
     case(NIGHT, "met", "lit", LATE, by_night(**LIT)),
@@ -76,6 +77,22 @@ NIGHTS = [
     ),
     case(NIGHT, "unknown", "evening_twilight_end_on", "2026-11-24", by_night(**LIT), why="within_doubt"),
     case(NIGHT, "unknown", "evening_twilight_end_on", LATE, flight(**LIT), why="missing"),
+    # The minute at which twilight ends is no night yet, and the one at which it begins none any more.
+    case(NIGHT, "not_applicable", "not_night", "2026-11-24T17:30Z", by_night(**NEXT_DAWN)),
+    case(NIGHT, "met", "lit", "2026-11-25T04:59Z", by_night(**LIT, **NEXT_DAWN)),
+    case(NIGHT, "not_applicable", "not_night", "2026-11-25T05:00Z", by_night(**NEXT_DAWN)),
+    # A moment 13 hours away is the nearest of its kind, one a minute further is another day's.
+    case(
+        NIGHT, "met", "lit", "2026-11-25T06:30Z", by_night(**LIT, morning_twilight_on="2026-11-25T07:00:00Z")
+    ),
+    case(
+        NIGHT,
+        "unknown",
+        "evening_twilight_end_on",
+        "2026-11-25T06:31Z",
+        by_night(**LIT, morning_twilight_on="2026-11-25T07:00:00Z"),
+        why="missing",
+    ),
     # Moments of another day say nothing about this one.
     case(NIGHT, "unknown", "evening_twilight_end_on", LATE, by_night("2026-11-20", **LIT), why="missing"),
     case(NIGHT, "met", "lit", "2021-04-21T18:00Z", by_night("2021-04-21", **LIT)),
@@ -146,7 +163,32 @@ ALASKA = [
     case(TWILIGHT, "not_applicable", "not_twilight", "2026-11-24T08:59Z", flight(**NORTH)),
     case(TWILIGHT, "not_met", "not_lit", "2026-11-24T16:10Z", flight(**NORTH, lights_lit=False)),
 ]
-CASES = NIGHTS + TWILIGHTS + ALASKA
+# In the far north twilight lasts for hours: its nearest end may lie before its nearest beginning.
+FAR_NORTH: dict[str, Raw] = {
+    "in_alaska": True,
+    "evening_twilight_end_on": "2026-11-24T01:00:00Z",
+    "morning_twilight_on": "2026-11-24T05:00:00Z",
+    "official_sunrise_on": "2026-11-24T05:30:00Z",
+    "official_sunset_on": "2026-11-24T12:00:00Z",
+}
+FAR = [
+    case(TWILIGHT, "met", "lit", "2026-11-24T00:59Z", flight(**FAR_NORTH, **LIT)),
+    case(TWILIGHT, "met", "lit", "2026-11-24T01:00Z", flight(**FAR_NORTH, **LIT)),
+    case(TWILIGHT, "not_applicable", "not_twilight", "2026-11-24T01:01Z", flight(**FAR_NORTH)),
+    case(TWILIGHT, "not_applicable", "not_twilight", "2026-11-24T11:59Z", flight(**FAR_NORTH)),
+    case(TWILIGHT, "met", "lit", "2026-11-24T12:00Z", flight(**FAR_NORTH, **LIT)),
+    case(TWILIGHT, "met", "lit", "2026-11-24T12:01Z", flight(**FAR_NORTH, **LIT)),
+]
+WRITTEN = case(
+    TWILIGHT,
+    "unknown",
+    "alaska_twilight",
+    "2026-11-24T16:10Z",
+    flight(**NORTH),
+    why="law_not_read",
+    moved=("alaska_twilight", "by the stars"),
+)
+CASES = [WRITTEN, *NIGHTS, *TWILIGHTS, *ALASKA, *FAR]
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -7,7 +7,7 @@ from datetime import date, datetime
 import pytest
 
 from airwrit.facts.key import Raw
-from tests.unit.law.case import Case, case, check, incident
+from tests.unit.law.case import Case, case, check, incident, outcome_of
 
 FAA, OSHA, NASA = "deviation_report", "report_osha", "nasa_report"
 DAY, NEXT = "2026-04-02", "2026-04-03"
@@ -32,6 +32,8 @@ DEVIATIONS = [
     asked(FAA, "not_applicable", "not_under_part_107", NEXT, incident_under="recreation"),
     asked(FAA, "not_applicable", "not_under_part_107", NEXT, abroad=True, faa_asked=True),
     asked(OSHA, "unknown", "abroad", NEXT, "outside_this_tool", abroad=True, employee_harm="died"),
+    asked(FAA, "unknown", "asked", DAY, "missing", faa_asked=True),
+    asked(FAA, "unknown", "asked", NEXT, "missing", faa_asked=True, deviation_sent_on="2026-04-04"),
     # Part 107 came into force on 2016-08-29.
     case(
         FAA,
@@ -117,11 +119,52 @@ WORK = [
     ),
 ]
 
+DUE = datetime.fromisoformat("2026-04-03T14:40-06:00")
+HOURS = [
+    # 29 CFR 1904.39(b)(6): harm within 24 hours of the event; where either has no time of day, the day between is in doubt.
+    worker(
+        "not_applicable", "harmed_later", NEXT, "", DUE, **{**ADMITTED, "harmed_on": "2026-04-03T14:41-06:00"}
+    ),
+    worker("unknown", "harmed_on", NEXT, "within_doubt", **{**ADMITTED, "harmed_on": NEXT}),
+    worker("unknown", "employer_learned_on", NEXT, "within_doubt", **{**ADMITTED, "harmed_on": DAY}),
+    worker(
+        "not_applicable",
+        "harmed_later",
+        "2026-04-05",
+        "",
+        date(2026, 4, 3),
+        **{**ADMITTED, "happened_on": DAY, "harmed_on": "2026-04-04"},
+    ),
+    worker("not_applicable", "died_later", "2026-05-05", "", date(2026, 5, 2), harmed_on="2026-05-03"),
+    worker("unknown", "employer_learned_on", "2026-05-05", "within_doubt", harmed_on="2026-05-02"),
+    # A day counts whole: on the day of the last hour it is owed yet, the day after it is overdue.
+    worker("unknown", "owed", DAY, "missing"),
+    worker("not_met", "overdue", NEXT),
+    worker("not_met", "sent_late", "2026-04-05", osha_told_on=NEXT),
+    worker("unknown", "owed", "2026-04-03T14:40-06:00", "missing", DUE, **ADMITTED),
+]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [worker("unknown", "owed", DAY, "missing"), worker("not_met", "overdue", NEXT)],
+    ids=lambda one: one.code,
+)
+def test_the_last_hour_falls_on_a_day(line: Case) -> None:
+    due = outcome_of(line).due_on
+    assert (type(due), due) == (date, date(2026, 4, 2))
+
+
 CALM: dict[str, Raw] = {"death_or_injury": False, "airworthiness_certificate": False}
 NASA_CASES = [
     asked(NASA, "not_applicable", "still_to_come", "2026-04-01"),
     asked(NASA, "not_applicable", "choice", "2026-04-12", "", date(2026, 4, 12), **CALM),
+    asked(NASA, "not_applicable", "choice", DAY, "", date(2026, 4, 12), **CALM),
     asked(NASA, "not_applicable", "past", "2026-04-13", **CALM),
+    asked(NASA, "not_applicable", "choice", NEXT, "", date(2026, 4, 12), nasa_sent_on="2026-04-04", **CALM),
+    asked(
+        NASA, "not_applicable", "choice", NEXT, "", date(2026, 4, 12), nasa_learned_on="2026-04-01", **CALM
+    ),
     asked(NASA, "not_applicable", "choice", "2026-04-15", nasa_learned_on="2026-04-05", **CALM),
     asked(NASA, "not_applicable", "past", "2026-04-16", nasa_learned_on="2026-04-05", **CALM),
     asked(NASA, "not_applicable", "accident", NEXT, death_or_injury=True),
@@ -129,7 +172,7 @@ NASA_CASES = [
     asked(NASA, "met", "sent", "2026-04-20", nasa_sent_on="2026-04-12", **CALM),
     asked(NASA, "not_met", "sent_late", "2026-04-20", nasa_sent_on="2026-04-13", **CALM),
 ]
-CASES = DEVIATIONS + WORK + NASA_CASES
+CASES = DEVIATIONS + WORK + HOURS + NASA_CASES
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

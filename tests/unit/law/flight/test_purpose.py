@@ -323,7 +323,31 @@ EXCEPTIONS = [
     ),
 ]
 
-CASES = PURPOSES + EDUCATION + EXCEPTIONS
+MOVED = [
+    # Under a law that does not ask for recreation strictly, or that nobody here has read, nothing is made up.
+    case(PURPOSE, "met", "recreation", TODAY, flight(paid=True), moved=("recreation_strictly", False)),
+    case(PURPOSE, "not_met", "paid", TODAY, flight(**{**PURE, "paid": True})),
+    case(
+        EXCEPTION,
+        "unknown",
+        "recreational_statute",
+        TODAY,
+        good(),
+        *REST,
+        why="law_not_read",
+        moved=("recreational_statute", ""),
+    ),
+    case(
+        EXCEPTION,
+        "met",
+        "recreation",
+        TODAY,
+        good(gives_way=False),
+        *REST,
+        moved=("all_conditions_or_part_107", False),
+    ),
+]
+CASES = MOVED + PURPOSES + EDUCATION + EXCEPTIONS
 
 
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)

@@ -8,13 +8,14 @@ from decimal import Decimal
 import pytest
 
 from airwrit.base.days import When
-from airwrit.base.measured import with_error
+from airwrit.base.measured import exact, with_error
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.keys.flights.flight import HEIGHT_AGL
+from airwrit.facts.keys.flights.limits import HEIGHT_ERROR
 from airwrit.facts.keys.paper import ENDS_ON
 from airwrit.facts.state import Facts
 from airwrit.facts.statement import Known, Statement
@@ -23,6 +24,7 @@ from airwrit.law.flight.regime import (
     has_begun,
     has_ended,
     is_over,
+    measured,
     part_107_flight,
     unless_waived,
     waived,
@@ -42,6 +44,32 @@ def reach(**facts: str) -> Outcome | None:
 
 def test_a_flight_of_which_nothing_else_is_on_file_is_reached() -> None:
     assert reach() is None
+
+
+@pytest.mark.parametrize(
+    ("under", "reached"),
+    [
+        ("Part 107", True),
+        ("Part 137 agricultural operation", True),
+        ("certificate of authorization of a public agency", False),
+        ("Part 91 with a 44807 exemption", False),
+        ("Part 135 carriage for hire", False),
+        ("law of another State", False),
+    ],
+)
+def test_a_flight_under_other_law_is_not_judged_here(under: str, reached: bool) -> None:
+    told = reach(flight_under=under)
+    assert told == (None if reached else Outcome(Verdict.UNKNOWN, "other_law", Why.OUTSIDE_THIS_TOOL))
+
+
+@pytest.mark.parametrize(("off", "told"), [(None, "0"), ("10", "10"), ("-10", "10")])
+def test_a_value_is_off_by_what_is_told_and_by_nothing_where_nothing_is(off: str | None, told: str) -> None:
+    facts: dict[str, Raw] = {"height_agl_ft": "390"}
+    known = [Known(Statement("flight/F", key, value)) for key, value in facts.items()]
+    if off is not None:
+        known.append(Known(Statement("flight/F", HEIGHT_ERROR.name, off)))
+    found = measured(Facts(state_of(known, DAY, NOON), "flight/F", UsedFor.WORK), HEIGHT_AGL, HEIGHT_ERROR)
+    assert found == (exact(Decimal(390)) if told == "0" else with_error(Decimal(390), Decimal(told)))
 
 
 @pytest.mark.parametrize(
@@ -122,3 +150,41 @@ def test_a_limit_that_is_kept_needs_no_waiver(verdict: Verdict) -> None:
     before = Outcome(verdict, "code")
     facts = relying(None, relied=False)
     assert unless_waived(before, WaiverSection.DAYLIGHT, facts, Law(DAY)) is before
+
+
+SIGHT = "107.31 line of sight"
+
+
+@pytest.mark.parametrize(
+    ("terms", "verdict", "code"),
+    [
+        (True, Verdict.MET, "by_waiver"),
+        (False, Verdict.NOT_MET, "term_broken"),
+        (None, Verdict.UNKNOWN, "waiver_terms_kept"),
+    ],
+)
+def test_a_waiver_of_the_section_is_as_good_as_its_terms(
+    terms: bool | None, verdict: Verdict, code: str
+) -> None:
+    told = waived(WaiverSection.SIGHT, relying(terms, SIGHT), Law(DAY))
+    assert told is not None
+    assert (told.verdict, told.code) == (verdict, code)
+
+
+@pytest.mark.parametrize(
+    ("before", "terms", "after"),
+    [
+        (Verdict.MET, False, "code"),
+        (Verdict.NOT_MET, True, "by_waiver"),
+        (Verdict.NOT_MET, False, "term_broken"),
+        (Verdict.NOT_MET, None, "waiver_terms_kept"),
+        (Verdict.UNKNOWN, True, "by_waiver"),
+        (Verdict.UNKNOWN, False, "code"),
+        (Verdict.UNKNOWN, None, "code"),
+    ],
+)
+def test_a_waiver_opens_a_limit_and_one_that_does_not_hold_leaves_doubt(
+    before: Verdict, terms: bool | None, after: str
+) -> None:
+    told = unless_waived(Outcome(before, "code"), WaiverSection.SIGHT, relying(terms, SIGHT), Law(DAY))
+    assert told.code == after
