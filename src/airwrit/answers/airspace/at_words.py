@@ -11,7 +11,7 @@ from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from airwrit.airspace.here import AreasTouched, Asked, Here, VolumeTouched
-from airwrit.airspace.hours import ActiveState, TimeSpan
+from airwrit.airspace.hours import SUN_MARGIN, ActiveState, TimeSpan
 from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.airspace.limits import HeightLimit, Reach, Reference
 from airwrit.airspace.problems import UNPLACED, FeatureProblem
@@ -239,6 +239,8 @@ def notes(here: Here) -> list[str]:
     if any(area.problems for area in open_ones) or any(cell.problems for cell in here.cells):
         found.append(said["doubt"])
     states = {one.times.state for one in here.touched}
+    if any(hours.start_by or hours.end_by for one in here.touched for hours in one.area.weekly):
+        found.append(said["by_sun"].format(minutes=SUN_MARGIN // timedelta(minutes=1)))
     found += [said[one.value] for one in (ActiveState.BY_TEXT, ActiveState.BY_NOTAM) if one in states]
     return [*found, said["look"]]
 

@@ -125,7 +125,11 @@ def import_command(
     default="",
     help="When it ends, written the same way (until further notice if you leave it out).",
 )
-@click.option("--hours", default="", help='Hours of each day, like "0800-1800 MON-FRI". Add Z for UTC.')
+@click.option(
+    "--hours",
+    default="",
+    help='Hours of each day, like "0800-1800 MON-FRI" or "SUNRISE-SUNSET". Add Z for UTC.',
+)
 @click.option("--text", default="", help="The text of the notice. Paste it here.")
 @click.option(
     "--layer", default="", help="A short name to keep it under (made from NAME if you leave it out)."
