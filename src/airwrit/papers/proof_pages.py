@@ -81,7 +81,7 @@ def _moment(moment: datetime) -> str:
 _PLANNED = {
     "answer_given": "Answer saved {answered_on}: {answer_given}.",
     "accepted_by": "Released by {accepted_by}, {accepted_on}.",
-    "flown_against": "Reason for releasing it against the answer: {flown_against}.",
+    "flown_against": "Reason for releasing it although the answer was not OK: {flown_against}.",
     "sha256": "All of it is in the file {snapshot}, SHA-256 {sha256}.",
 }
 """What is said of a planned flight, by what of it is on record."""

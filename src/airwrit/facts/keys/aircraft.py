@@ -51,7 +51,7 @@ USED_FOR = Key(
     "used_for",
     UsedFor,
     "aircraft",
-    "what it is flown for",
+    "use of the aircraft",
     "Is it flown for work, for recreation only, or for both?",
     ("used for", "use", "purpose", "flown for", "mission", "usage"),
 )
@@ -116,7 +116,7 @@ IS_REGISTERED = Key(
     "is_registered",
     bool,
     "aircraft",
-    "registered or not",
+    "whether it is registered",
     "Is it registered?",
     ("registered", "is registered", "registered?"),
 )
@@ -299,7 +299,7 @@ MARK_PLACE = Key(
     "mark_place",
     MarkPlace,
     "mark",
-    "where its registration number is on it",
+    "location of its registration number",
     "Where on the aircraft is the registration number?",
     (
         "mark",
@@ -334,7 +334,7 @@ REMOTE_ID_WAY = Key(
     "remote_id_way",
     RemoteIdWay,
     "remote_id",
-    "how it meets Remote ID",
+    "kind of Remote ID",
     "How does it meet Remote ID: standard, a broadcast module, only inside a FRIA, or not at all?",
     ("remote id", "remote id way", "rid", "remote id type", "remote id kind", "rid type"),
 )

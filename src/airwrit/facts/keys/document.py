@@ -51,7 +51,7 @@ DOCUMENT_MADE_ON = Key(
     "document_made_on",
     date,
     "document",
-    "date of the photo or paper",
+    "date of the photo or document",
     "When was the photo taken, or the paper dated?",
     ("taken on", "dated", "document date"),
 )

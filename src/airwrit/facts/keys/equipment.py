@@ -275,7 +275,7 @@ MODEL_REMOTE_ID_WAY = Key(
     "model_remote_id_way",
     RemoteIdWay,
     "model",
-    "how the model meets Remote ID",
+    "kind of Remote ID on the model",
     "How does this model meet Remote ID as it leaves the maker?",
     ("remote id", "remote id built in"),
 )

@@ -66,8 +66,8 @@ CONFIRMED = Key(
     "confirmed",
     str,
     "confirmation",
-    "what was checked and found in order",
-    "What was checked and found in order?",
+    "what was checked and found OK",
+    "What was checked and found OK?",
     ("confirmed", "checked"),
 )
 CONFIRMED_ON = Key(

@@ -28,7 +28,7 @@ NOTICE_PAPER = Key(
     "notice_paper",
     str,
     "notice",
-    "paper that asks for it",
+    "document that asks for it",
     "Which paper asks for it?",
     ("notice under",),
     links_to="paper",

@@ -12,9 +12,9 @@ PAPER_KIND = Key(
     "paper_kind",
     PaperKind,
     "paper",
-    "kind of paper",
+    "kind of document",
     "Is it a waiver, an authorization, a COA, an SGI approval, a FRIA recognition, insurance or something else?",
-    ("paper kind", "kind of paper", "paper type", "document type", "kind", "type"),
+    ("paper kind", "kind of document", "paper type", "document type", "kind", "type"),
     lasting=True,
 )
 PAPER_NUMBER = Key(
@@ -99,7 +99,7 @@ CARRIED = Key(
     "carried",
     str,
     "paper",
-    "what to carry of it on a flight",
+    "what part of it to carry on a flight",
     "What part of it do you have to carry on a flight?",
     ("to carry", "carried", "must be carried", "carry on flight"),
 )

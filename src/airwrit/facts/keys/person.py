@@ -29,7 +29,7 @@ FLIES_FOR = Key(
     "flies_for",
     UsedFor,
     "pilot",
-    "what the person flies for",
+    "purpose of the person's flying",
     "Does the person fly for work, for recreation, or both?",
     ("flies for", "flies", "use", "purpose"),
 )
@@ -180,7 +180,7 @@ NOT_CALLED: Key[tuple[str, ...]] = Key(
     "not_called",
     tuple,
     "pilot",
-    "names in sheets that look alike and are other people's",
+    "similar names in sheets that belong to other people",
     "Which similar names are other people?",
     ("not called",),
 )
@@ -275,7 +275,7 @@ COURSE_FOR_PAPER = Key(
     "course_for_paper",
     str,
     "course",
-    "waiver or paper the course is for",
+    "waiver or document the course is for",
     "Which waiver or paper was the course for?",
     ("course for paper", "for waiver"),
     links_to="paper",

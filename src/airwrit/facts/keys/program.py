@@ -22,7 +22,7 @@ STAMPED_AHEAD_FROM = Key(
     "stamped_ahead_from",
     int,
     "log",
-    "first entry stamped by a clock that ran ahead",
+    "first entry dated ahead by a wrong clock",
     "Which entry is the first that a fast clock stamped?",
 )
 
@@ -30,7 +30,7 @@ COLUMN_HOLDS = Key(
     "column_holds",
     str,
     "column",
-    "what columns of this heading hold, as somebody said",
+    "what columns with this heading contain, as entered",
     "What does this column hold?",
 )
 
@@ -38,7 +38,7 @@ MODEL_HOLDS = Key(
     "model_holds",
     str,
     "confirmed_model",
-    "what holds for aircraft of this model, as somebody confirmed",
+    "what is true of every aircraft of this model, as confirmed",
     "What holds for this model?",
 )
 

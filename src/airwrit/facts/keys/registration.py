@@ -293,7 +293,7 @@ HOLDS_AS = Key(
     "holds_as",
     HoldsAs,
     "owner",
-    "how whoever registers has the aircraft: owned, leased or borrowed",
+    "whether the registrant owns, leases or borrows it",
     "Does whoever registers it own it, lease it, borrow it or still pay it off?",
     ("holds as", "right to aircraft"),
 )

@@ -16,9 +16,9 @@ SERVICE_STATUS = Key(
     "service_status",
     ServiceStatus,
     "aircraft",
-    "in service or not",
+    "service status",
     "Is it in service, out of service, loaned out, retired, sold, destroyed or lost?",
-    ("service status", "in service or not"),
+    ("service status", "service status"),
 )
 ACQUIRED_ON = Key(
     "acquired_on",

@@ -73,7 +73,7 @@ FLOWN_FOR = Key(
     "flown_for",
     UsedFor,
     "flight",
-    "what it was flown for",
+    "purpose of the flight",
     "Was it flown for work or for recreation?",
     ("flown for", "use of flight", "purpose of flight"),
 )

@@ -53,7 +53,7 @@ SITE_TAKEOFF = Key(
     "site_takeoff",
     str,
     "saved_site",
-    "place of takeoff",
+    "takeoff point",
     "Where do you take off there? Latitude and longitude.",
     ("site takeoff",),
 )
@@ -94,7 +94,7 @@ TAKEOFF_PLACE = Key(
     "takeoff_place",
     str,
     "flight",
-    "place of takeoff",
+    "takeoff point",
     "Where does it take off? Latitude and longitude.",
     ("takeoff place",),
 )
@@ -102,7 +102,7 @@ STRUCTURE_PLACE = Key(
     "structure_place",
     str,
     "flight",
-    "place of the structure beside it",
+    "position of the nearby structure",
     "Where is the structure beside it? Latitude and longitude.",
     ("structure place",),
 )
@@ -110,8 +110,8 @@ CHECKLIST_TICKED = Key(
     "checklist_ticked",
     str,
     "flight",
-    "lines of the checklists that were ticked",
-    "Which lines of the checklists are ticked?",
+    "checklist items checked off",
+    "Which checklist items are checked off?",
     ("checklist ticked",),
 )
 ACCEPTED_BY = Key(
@@ -130,7 +130,7 @@ FLOWN_AGAINST = Key(
     "flown_against",
     str,
     "flight",
-    "why it was flown against the answer",
+    "why it was flown although the answer wasn't OK",
     "Why was it flown although the answer wasn't OK?",
     ("flown against",),
 )

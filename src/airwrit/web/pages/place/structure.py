@@ -42,11 +42,11 @@ def show(visit: Visit) -> Answer:
     if asked is None:
         page, status = StructurePage(form), 422 if fields.wrong else 200
         return PageSheet(
-            "structure.html", form.title("Structure"), page, lambda: _nothing(fields.wrong), status
+            "structure.html", form.title("Height near a tower"), page, lambda: _nothing(fields.wrong), status
         )
     answer = structure_of(asked)
     page = StructurePage(form, answer.verdict, tuple(structure_sentences(answer)))
-    return PageSheet("structure.html", "Structure", page, lambda: structure_json(answer))
+    return PageSheet("structure.html", "Height near a tower", page, lambda: structure_json(answer))
 
 
 def _asked(fields: PlaceFields, visit: Visit) -> StructureAsked | None:

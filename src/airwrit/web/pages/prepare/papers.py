@@ -64,7 +64,7 @@ def show(visit: Visit) -> Answer:
         except UsageError as fault:
             wrong[PILOT if fault.where == "PILOT" else AIRCRAFT] = fault.says
     view = _view(visit, answer, Typed(values, wrong), pack)
-    title = view.form.title(f"Papers: {values[PILOT][:80]}" if pack else "Papers to carry")
+    title = view.form.title(f"Pilot papers: {values[PILOT][:80]}" if pack else "Pilot papers")
     return PageSheet("papers.html", title, view, lambda: _twin(view), 422 if wrong else 200)
 
 

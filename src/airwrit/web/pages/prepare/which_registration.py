@@ -224,7 +224,7 @@ def save_of(visit: Visit) -> Answer:
 def show_exposure(visit: Visit) -> Answer:
     """The maximum penalties for breaking rules."""
     found = exposure(visit.asked.on)
-    return PageSheet("penalties.html", "When rules are broken", found, lambda: exposure_json(found))
+    return PageSheet("penalties.html", "Penalties", found, lambda: exposure_json(found))
 
 
 # ---- the dialogue --------------------------------------------------------------------------------------------------

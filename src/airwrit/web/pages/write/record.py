@@ -264,7 +264,7 @@ def _sheet(
         _back(visit, subject),
     )
     wrong = question is not None and bool(question.wrong)
-    title = f"Record: {id_of(subject)[:80]}" if subject else "Record"
+    title = f"Record a change: {id_of(subject)[:80]}" if subject else "Record a change"
     return PageSheet(
         "record.html",
         f"Trouble: {title}" if wrong else title,

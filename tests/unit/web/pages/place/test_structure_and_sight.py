@@ -29,9 +29,9 @@ SEEN = {"pilot": "40.5, -105.5", "area": "40.51, -105.5 within 500 ft", "height"
 def test_a_structure_is_answered_like_the_command(
     visitor: Visitor, more: dict[str, str], verdict: str, code: str
 ) -> None:
-    document = visitor().get("/structure.json", params=BESIDE | more).json()
+    document = visitor().get("/height-near-tower.json", params=BESIDE | more).json()
     assert (document["verdict"], document["code"]) == (verdict, code)
-    page = html.unescape(visitor().get("/structure", params=BESIDE | more).text)
+    page = html.unescape(visitor().get("/height-near-tower", params=BESIDE | more).text)
     assert document["says"][0] in page
 
 
@@ -54,12 +54,12 @@ def test_sight_with_and_without_the_ground(visitor: Visitor, own_ledger: Path) -
 @pytest.mark.parametrize(
     ("path", "query", "field"),
     [
-        ("/structure", BESIDE | {"place": "-105.5, 40.5"}, "place"),
-        ("/structure", BESIDE | {"area": "40.5, -105.5"}, "area"),
-        ("/structure", BESIDE | {"height": ""}, "height"),
-        ("/structure", BESIDE | {"height": "-5"}, "height"),
-        ("/structure", BESIDE | {"top": ""}, "top"),
-        ("/structure", BESIDE | {"authorized": "high"}, "authorized"),
+        ("/height-near-tower", BESIDE | {"place": "-105.5, 40.5"}, "place"),
+        ("/height-near-tower", BESIDE | {"area": "40.5, -105.5"}, "area"),
+        ("/height-near-tower", BESIDE | {"height": ""}, "height"),
+        ("/height-near-tower", BESIDE | {"height": "-5"}, "height"),
+        ("/height-near-tower", BESIDE | {"top": ""}, "top"),
+        ("/height-near-tower", BESIDE | {"authorized": "high"}, "authorized"),
         ("/line-of-sight", SEEN | {"pilot": "18SUJ23"}, "pilot"),
         ("/line-of-sight", SEEN | {"area": ""}, "area"),
         ("/line-of-sight", SEEN | {"size": "wide"}, "size"),
@@ -75,7 +75,7 @@ def test_what_cant_be_read_is_told_at_its_field(
 
 
 def test_an_empty_form_asks_and_answers_nothing(visitor: Visitor) -> None:
-    for path in ("/structure", "/line-of-sight"):
+    for path in ("/height-near-tower", "/line-of-sight"):
         page = visitor().get(path)
         assert page.status_code == 200
         assert "verdict" not in visitor().get(f"{path}.json").json()
