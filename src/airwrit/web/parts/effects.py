@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from airwrit.answers.acts.changes import WhatChanges, change_of
 from airwrit.answers.acts.effects import Effects, Reckoned, difference, reckoned
-from airwrit.answers.sheets.difference import Contradiction, Difference
+from airwrit.answers.sheets.difference import Contradiction, Difference, OnRecord
+from airwrit.answers.sheets.importing import known_after
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State
@@ -20,10 +21,13 @@ from airwrit.web.server.workspace import Workspace, judged
 
 
 class Caused(NamedTuple):
-    """All that a change would write, and what it changes for people; `notes` are what it would contradict."""
+    """All that a change would write, and what it changes for people; `notes` are what it would contradict and the like.
+
+    `change` is None where nothing is on record yet that could change.
+    """
 
     writes: tuple[StatementWritten, ...]
-    change: WhatChanges
+    change: WhatChanges | None
     notes: tuple[str, ...]
     entries: int
 
@@ -68,6 +72,17 @@ def caused_of(taking: Difference | None, effects: Effects, subject: str) -> Caus
         tuple(_contradicted(() if taking is None else taking.contradictions)),
         0 if taking is None else len(taking.drafts),
     )
+
+
+def caused_by(
+    visit: Visit, taking: Difference, held: OnRecord, subjects: Sequence[str], notes: Sequence[str] = ()
+) -> Caused:
+    """What taking something in writes and causes, told of some subjects though nothing changes for them."""
+    change = None
+    if not visit.desk.is_empty:
+        change = change_of(effects_for(visit, taking, known_after(held, taking)), subjects)
+    notes = (*notes, *_contradicted(taking.contradictions))
+    return Caused(writes_of(taking), change, notes, len(taking.drafts))
 
 
 def _contradicted(found: Iterable[Contradiction]) -> list[str]:

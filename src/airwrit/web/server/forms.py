@@ -29,7 +29,6 @@ from airwrit.answers.sheets.difference import ChangeKind, Difference
 from airwrit.answers.sheets.sentences import told_value
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import LedgerMoved
-from airwrit.base.verdict import Verdict
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.ledger.entry import entry_of
@@ -151,29 +150,11 @@ class StatementWritten(NamedTuple):
     kind: ChangeKind
 
 
-class Duty(NamedTuple):
-    """Something to do that an act causes: by when, what, and by which section."""
-
-    by: str
-    what: str
-    cites: str
-
-
-class VerdictChange(NamedTuple):
-    """A verdict before an act and after it."""
-
-    subject: str
-    before: Verdict
-    after: Verdict
-
-
 @dataclass(frozen=True, slots=True)
 class Pencil:
     """What a form would do, shown before it is written in ink."""
 
     writes: tuple[StatementWritten, ...] = ()
-    duties: tuple[Duty, ...] = ()
-    turns: tuple[VerdictChange, ...] = ()
     notes: tuple[str, ...] = ()
     """what stays open: contradictions and the like, each a sentence"""
 

@@ -123,6 +123,7 @@ def test_the_decision_is_put_on_record_once(visitor: Visitor, tmp_path: Path) ->
     form = {**own_fields(source), "a": list(given), "name": "K-7", "owner": "Quorrin Lane School"}
     shown = client.post("/which-registration", data={**form, "way": "show"})
     assert "K-7" in shown.text
+    assert "What would be saved" in shown.text
     assert not path.exists()
     moved = client.post("/which-registration", data={**form, "way": "write"})
     assert moved.status_code == 303
@@ -173,6 +174,15 @@ def test_the_worksheet_and_the_exposure(visitor: Visitor) -> None:
     assert client.get("/which-registration.pdf", params={"a": answers(FIRM)}).content.startswith(b"%PDF-")
     assert "up to" in client.get("/penalties").text
     assert client.get("/penalties.json").json()["question"] == "exposure"
+
+
+def test_what_the_answers_change_is_shown_before_they_are_saved(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    given = answers(FIRM)
+    source = client.get("/which-registration", params={"a": given}).text
+    form = {**own_fields(source), "a": list(given), "name": "K-7", "owner": "Quorrin Lane School"}
+    shown = client.post("/which-registration", data={**form, "way": "show"}).text
+    assert "<b>K-7</b>" in shown.partition("What changes")[2]
 
 
 @pytest.mark.parametrize("way", ["show", "write"])

@@ -37,8 +37,9 @@ from airwrit.law import wording
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.filing_pdf import worksheet_pdf
 from airwrit.web.draw.words import LISTS
+from airwrit.web.parts.effects import Caused, caused_by
 from airwrit.web.parts.questions import QuestionForm, questions_for
-from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
+from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
@@ -100,7 +101,7 @@ class AnswerPage:
     carried: tuple[str, ...] = ()
     form: Typed = field(default_factory=Typed)
     ticket: Ticket | None = None
-    pencil: Pencil | None = None
+    caused: Caused | None = None
     asks: tuple[QuestionForm, ...] = ()
     """what is asked about an aircraft on record, each with its field"""
 
@@ -356,9 +357,9 @@ def _answer(talk: Talk, today: date) -> AskAnswer:
 def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageSheet:
     answer = _answer(talk, visit.asked.today)
     pairs = urlencode([*visit.asked.carried().items(), *(("a", one) for one in given)])
-    pencil = None
-    if visit.asked.is_today and form.values.get("name"):
-        pencil = _pencil(visit, statements_of(talk, form.values["name"], form.values.get("owner", "")))
+    caused, name = None, form.values.get("name", "")
+    if visit.asked.is_today and name:
+        caused = _caused(visit, statements_of(talk, name, form.values.get("owner", "")), name)
     view = AnswerPage(
         answer.aircraft[0],
         answer,
@@ -369,7 +370,7 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageS
         tuple(given),
         form,
         ticket(visit.desk) if visit.asked.is_today else None,
-        pencil,
+        caused,
     )
     return PageSheet(
         "which_registration_answer.html",
@@ -380,11 +381,10 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageS
     )
 
 
-def _pencil(visit: Visit, statements: Sequence[Statement]) -> Pencil:
+def _caused(visit: Visit, statements: Sequence[Statement], name: str) -> Caused:
     held = held_now(visit.desk) if visit.desk.ledger.exists() else NOTHING_HELD
     taking = saying_by_hand(held, HandEntry(tuple(statements)), visit.by)
-    notes = tuple(f"{one.subject}: {one.key} is contradicted" for one in taking.contradictions)
-    return Pencil(writes_of(taking), (), (), notes or (() if taking.drafts else ("all of it is on record",)))
+    return caused_by(visit, taking, held, (subject_named("aircraft", name),))
 
 
 def statements_of(talk: Talk, name: str, owner: str) -> tuple[Statement, ...]:

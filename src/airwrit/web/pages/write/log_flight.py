@@ -24,9 +24,10 @@ from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.intake.typed.flight import FIELDS, Flown, flown_of
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.ledger.sqlite.store import Ledger
+from airwrit.web.parts.effects import Caused, caused_by
 from airwrit.web.parts.flights import Choices, FlightShown, choices_of, logged
 from airwrit.web.server.day import asked_of
-from airwrit.web.server.forms import NOTE, Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
+from airwrit.web.server.forms import NOTE, Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
 
@@ -91,7 +92,7 @@ class FlightPage:
     choices: Choices
     typed_names: bool
     unfolded: bool
-    pencil: Pencil | None
+    caused: Caused | None
     warned: tuple[Warned, ...]
     """who and what is not OK on the day of the flight, said before it is saved"""
     told: FlightWritten | None
@@ -187,25 +188,32 @@ def _corrects(typed: Typed) -> bool:
     return typed.values.get(CORRECTS) == "yes"
 
 
-def _pencil(visit: Visit, read: FlightInput) -> Pencil | None:
+def _caused(visit: Visit, read: FlightInput) -> Caused | None:
     if read.taking is None:
         return None
+    held = held_now(visit.desk)
     remarks = list(remarks_on(read.flown.landed, visit.desk.clock())) if read.flown is not None else []
-    remarks += doubles_to_look_at(held_now(visit.desk), read.taking, ENTER)
-    return Pencil(writes_of(read.taking), notes=tuple(one.says for one in remarks))
+    remarks += doubles_to_look_at(held, read.taking, ENTER)
+    return caused_by(visit, read.taking, held, _whom(read.flown), [one.says for one in remarks])
+
+
+def _whom(flown: Flown | None) -> tuple[str, ...]:
+    """The aircraft and the pilot of a flight."""
+    if flown is None:
+        return ()
+    named = (("aircraft", flown.aircraft), ("person", flown.pilot))
+    return tuple(subject_named(kind, name) for kind, name in named if name)
 
 
 def _warnings(visit: Visit, flown: Flown | None) -> tuple[Warned, ...]:
     """Who and what of a flight was not OK on its day; a flight of a day to come, or too long ago, by today."""
     if flown is None or not visit.asked.is_today:
         return ()
-    subjects = [subject_named("aircraft", flown.aircraft)]
-    subjects += [subject_named("person", flown.pilot)] if flown.pilot else []
     day = day_of(flown.landed)
     asked = visit.asked
     if FIRST_DAY <= day < asked.today:
         asked = asked_of({"on": day.isoformat()}, visit.desk.clock())
-    return warned_of(visit.desk.standing(asked), subjects, flown.use)
+    return warned_of(visit.desk.standing(asked), _whom(flown), flown.use)
 
 
 class _Kept(NamedTuple):
@@ -256,7 +264,7 @@ def _sheet(visit: Visit, read: FlightInput) -> PageSheet:
         Choices(choices.aircraft[:_CHOSEN], choices.pilots[:_CHOSEN], choices.packs[:_PACKS]),
         max(len(choices.aircraft), len(choices.pilots)) > _CHOSEN,
         any(read.typed.values.get(name) or name in read.typed.wrong for name in _FOLDED),
-        _pencil(visit, read),
+        _caused(visit, read),
         _warnings(visit, read.flown),
         _told(visit),
         kept.defects[:_DEFECTS],

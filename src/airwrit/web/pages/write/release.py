@@ -15,7 +15,8 @@ from airwrit.facts.vocabulary import subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
 from airwrit.web.pages.write.log_flight import local_now, with_zone, zone_of
-from airwrit.web.server.forms import Pencil, Ticket, Typed, sent_before, ticket, write_once, writes_of
+from airwrit.web.parts.effects import Caused, caused_by
+from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
@@ -34,7 +35,7 @@ class ReleasePage:
     ticket: Ticket
     zone: str
     defects: tuple[OpenDefect, ...]
-    pencil: Pencil | None
+    caused: Caused | None
 
 
 class ReleaseInput(NamedTuple):
@@ -108,10 +109,11 @@ def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:
 
 def _sheet(visit: Visit, defects: tuple[OpenDefect, ...], read: ReleaseInput) -> PageSheet:
     name, taking = visit.named["aircraft"], read.taking
-    pencil = None
+    caused = None
     if taking is not None and read.released is not None:
         remarks = remarks_on(read.released, visit.desk.clock(), what="release")
-        pencil = Pencil(writes_of(taking), notes=tuple(one.says for one in remarks))
+        subject = subject_named("aircraft", name)
+        caused = caused_by(visit, taking, held_now(visit.desk), (subject,), [one.says for one in remarks])
     view = ReleasePage(
         name,
         subject_named("aircraft", name),
@@ -119,7 +121,7 @@ def _sheet(visit: Visit, defects: tuple[OpenDefect, ...], read: ReleaseInput) ->
         ticket(visit.desk),
         zone_of(visit),
         defects,
-        pencil,
+        caused,
     )
     twin = {
         "question": "release",

@@ -85,7 +85,16 @@ def test_shown_before_and_nothing_written(visitor: Visitor, own_ledger: Path) ->
     client, size = visitor(own_ledger), size_of(own_ledger)
     page = client.post("/log-flight", data=sent(client, **FLIGHT, way="show")).text
     assert "This would save one entry with six lines" in page
+    assert "What changes" in page
     assert size_of(own_ledger) == size
+
+
+def test_what_a_defect_changes_is_shown_before_it_is_saved(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    page = client.post("/log-flight", data=sent(client, **FLIGHT, defect="crack in the arm", way="show")).text
+    changes = page.partition("What changes")[2]
+    assert "(was papers OK for work)" in changes
+    assert "nobody has signed it off since: crack in the arm" in changes
 
 
 def test_sent_twice_and_from_an_older_tab(visitor: Visitor, own_ledger: Path) -> None:
@@ -260,6 +269,11 @@ def test_a_defect_stays_open_until_somebody_releases_the_aircraft(visitor: Visit
     assert (nobody.status_code, early.status_code) == (422, 422)
     assert 'id="w-who"' in nobody.text
     assert 'id="w-released"' in early.text
+    assert size_of(own_ledger) == size
+    shown = client.post(
+        path, data=sent(client, path, released="2026-11-25T09:00", who="Ada Lind", way="show")
+    )
+    assert "What changes" in shown.text
     assert size_of(own_ledger) == size
     said = sent(client, path, released="2026-11-25T09:00", who="Ada Lind", way="write")
     done = [client.post(path, data=said) for _ in range(2)]
