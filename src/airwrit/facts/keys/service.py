@@ -18,7 +18,7 @@ SERVICE_STATUS = Key(
     "aircraft",
     "service status",
     "Is it in service, out of service, loaned out, retired, sold, destroyed or lost?",
-    ("service status", "service status"),
+    ("in service or not", "service status"),
 )
 ACQUIRED_ON = Key(
     "acquired_on",
