@@ -18,7 +18,8 @@ from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.wording import shown
 from airwrit.web.server.visit import Visit
 
-PAGE = 200
+PAGE = 50
+"""Rows of a list on one page: some three screens of a desk, and the search at its head finds the others."""
 _LONGEST = 200
 _WORDS = {
     "grounded": Headline.GROUNDED,
