@@ -139,8 +139,8 @@ def sight_sentences(answer: SightAnswer) -> list[str]:
     """The verdict first, then what it rests on, and what was taken for granted."""
     said, asked = sentences(), answer.asked
     seen = "" if asked.visibility_m is None else _miles(asked.visibility_m)
-    found = [said["verdict"][answer.code].format(far=both(answer.far_m), visibility=seen)]
-    found.append(said["far"]["known"].format(far=both(answer.far_m)))
+    found = [said["verdict"][answer.code].format(far=_far(answer.far_m), visibility=seen)]
+    found.append(said["far"]["known"].format(far=_far(answer.far_m)))
     if answer.minutes is None or asked.size_m is None:
         found.append(said["size"]["ask"])
     else:
@@ -182,5 +182,10 @@ def sight_json(answer: SightAnswer) -> Json:
     }
 
 
+def _far(meters: float) -> str:
+    """A distance: feet up to a mile, then miles."""
+    return both(meters) if meters < _SM else f"{_miles(meters)} ({meters / 1000:,.1f} km)"
+
+
 def _miles(meters: float) -> str:
-    return f"{meters / _SM:.1f} statute miles"
+    return f"{meters / _SM:,.1f} statute miles"

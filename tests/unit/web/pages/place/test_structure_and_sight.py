@@ -79,3 +79,11 @@ def test_an_empty_form_asks_and_answers_nothing(visitor: Visitor) -> None:
         page = visitor().get(path)
         assert page.status_code == 200
         assert "verdict" not in visitor().get(f"{path}.json").json()
+
+
+def test_a_distance_past_a_mile_is_told_in_miles(visitor: Visitor) -> None:
+    far = {**SEEN, "area": "41.5, -105.5 within 500 ft"}
+    assert (
+        "69.1 statute miles (111.2 km)" in visitor().get("/line-of-sight.json", params=far).json()["says"][1]
+    )
+    assert "4,154 ft" in visitor().get("/line-of-sight.json", params=SEEN).json()["says"][1]
