@@ -75,6 +75,15 @@ SCOPE_OF_INCIDENT = (
 SCOPE_OF_HOME = "Based on the speeds, wind and battery you entered. Not counted: climbs, turns, cold weather, an old battery."
 """Said once at the top of an answer about the way home."""
 
+SCOPE_OF_LAW = "Based on the law as we last read it. Not checked: your aircraft, people and flights."
+"""Said once at the top of an answer about rules and penalties alone."""
+
+SCOPE_OF_NUMBERS = "Based on the format alone. Not checked: any FAA record."
+"""Said once at the top of an answer about a number."""
+
+SCOPE_OF_LINKS = "Based on the address alone. Not checked: the site itself, which we don't open."
+"""Said once at the top of an answer about a web address."""
+
 ON_PAPERS: Json = {"scope": SCOPE, "caution": CAUTION}
 ON_RECORDS: Json = {"scope": SCOPE_OF_RECORDS, "caution": CAUTION}
 ON_ANSWERS: Json = {"scope": SCOPE_OF_ANSWERS, "caution": CAUTION}

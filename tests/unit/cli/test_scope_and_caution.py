@@ -11,7 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.document import CAUTION, SCOPE, SCOPE_OF_ANSWERS, SCOPE_OF_FLIGHT, SCOPE_OF_RECORDS
+from airwrit.answers.document import (
+    CAUTION,
+    SCOPE,
+    SCOPE_OF_ANSWERS,
+    SCOPE_OF_FLIGHT,
+    SCOPE_OF_LAW,
+    SCOPE_OF_LINKS,
+    SCOPE_OF_NUMBERS,
+    SCOPE_OF_RECORDS,
+)
 from tests.unit.cli.command import run
 
 DAY = ("--on", "2026-11-25")
@@ -43,6 +52,13 @@ RECORDED: tuple[tuple[str, ...], ...] = (
     ("flight-hours", *DAY),
 )
 ANSWERED: tuple[tuple[str, ...], ...] = (("check-scenario", "facts.toml"), ("over-people",))
+LOOKED_UP: tuple[tuple[tuple[str, ...], str], ...] = (
+    (("whose-name",), SCOPE_OF_ANSWERS),
+    (("rules", "recency"), SCOPE_OF_LAW),
+    (("penalties",), SCOPE_OF_LAW),
+    (("check-number", "FA00TEST01"), SCOPE_OF_NUMBERS),
+    (("check-link", "faa.gov"), SCOPE_OF_LINKS),
+)
 PLANNED = "38.5, -98.5|--radius|500|--from|2026-11-25 10:00|--until|10:30|--height|200|--for|work"
 BEFORE_A_FLIGHT = (("before-flight", *PLANNED.split("|"), "--aircraft", "Alder 1", "--pilot", "Nela Quist"),)
 SCOPES = (
@@ -82,6 +98,14 @@ def test_the_document_carries_it(folder: Path, words: tuple[str, ...], scope: st
     done = run(folder, *words, "--json")
     document = json.loads(done.stdout)
     assert (document["scope"], document["caution"]) == (scope, CAUTION)
+
+
+@pytest.mark.parametrize(("words", "scope"), LOOKED_UP)
+def test_what_is_looked_up_says_first_what_it_left_out(
+    tmp_path: Path, words: tuple[str, ...], scope: str
+) -> None:
+    assert " ".join(run(tmp_path, *words).stdout.split()).startswith(scope)
+    assert json.loads(run(tmp_path, *words, "--json").stdout)["scope"] == scope
 
 
 def test_an_act_that_is_taken_back_carries_it(folder: Path) -> None:

@@ -124,7 +124,7 @@ def test_any_heading_is_written_so_that_it_is_read_back(headings: list[str]) -> 
 def test_a_mapping_has_a_limit_of_size(tmp_path: Path) -> None:
     with (tmp_path / "huge.toml").open("wb") as file:
         file.truncate(2**20 + 1)
-    with pytest.raises(UnreadableFile, match="A mapping can be"):
+    with pytest.raises(UnreadableFile, match="The most we read is"):
         load_mapping(tmp_path / "huge.toml")
     (tmp_path / "other.toml").write_bytes(b"\xff\xfe")
     with pytest.raises(UnreadableFile, match=r"other.toml: We can't read the mapping."):

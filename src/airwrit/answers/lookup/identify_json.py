@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from airwrit.answers.document import SCOPE_OF_NUMBERS
 from airwrit.answers.lookup.identify import SAYS, Answer, Identified, NumberReading, kinds, verdict_of
 from airwrit.base.identifiers import NumberFault
 
@@ -19,6 +20,7 @@ def identify_json(answers: Sequence[Answer]) -> Json:
     sources = [answer.photo.source for answer in answers if answer.photo]
     return {
         "question": "identify",
+        "scope": SCOPE_OF_NUMBERS,
         "verdict": verdict_of(answers).value,
         "asked": [_asked(answer) for answer in answers],
         "findings": [

@@ -7,6 +7,7 @@ from datetime import date
 from types import CodeType, FunctionType
 from typing import Any, TypeGuard
 
+from airwrit.answers.document import SCOPE_OF_LAW
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.lookup.asked_by import asked_by, in_words
 from airwrit.base.days import parse_day
@@ -68,6 +69,7 @@ def rule_json(rule: Rule, on: date, today: date) -> dict[str, Any]:
     """A rule as JSON: what it asks, and its parameters with all spans and the one in force on `on`."""
     return {
         "rule": rule.name,
+        "scope": SCOPE_OF_LAW,
         "about": rule.about,
         "bears_on": rule.bears.value,
         "asks": (rule.judge.__doc__ or "").strip().partition("\n")[0],

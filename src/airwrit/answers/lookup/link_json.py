@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
+from airwrit.answers.document import SCOPE_OF_LINKS
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.lookup.link import SAYS, Advice, Link
 from airwrit.base.registrable_domain import list_date
@@ -23,6 +24,7 @@ def link_json(links: Sequence[Link], on: date, kept_in_mind: Sequence[Advice]) -
     listed = list_date()
     return {
         "question": "link",
+        "scope": SCOPE_OF_LINKS,
         "on": on.isoformat(),
         **reading_json(on),
         "verdict": worst_of({link.verdict for link in links}).value,

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import SCOPE_OF_LAW
 from airwrit.answers.law_reading import reading_json
 from airwrit.base.errors import UsageError
 from airwrit.law.aircraft.penalties import ENFORCED, PENALTIES
@@ -59,6 +60,7 @@ def exposure_json(found: Exposure) -> dict[str, Any]:
     """The exposure as a document."""
     return {
         "question": "exposure",
+        "scope": SCOPE_OF_LAW,
         "on": found.day.isoformat(),
         **reading_json(found.day),
         "penalties": [_reading_json(reading) for reading in found.penalties],

@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.base.errors import UsageError
 from airwrit.law.aircraft.filings import FILING_DAYS
 from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, PART_47_FEE_USD
@@ -178,6 +179,7 @@ def whose_name_json(found: WhoseName) -> dict[str, Any]:
     spans = dict.fromkeys((reading.param.name, reading.span) for reading in found.law)
     return {
         "question": "whose_name",
+        "scope": SCOPE_OF_ANSWERS,
         "aircraft": found.aircraft,
         "turnover_per_year": format(found.turnover, "f"),
         "years": found.years,

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_LINKS
 from airwrit.answers.lookup.link import SAYS, Link, advice, judged
 from airwrit.answers.lookup.link_json import CAUTION, link_json
 from airwrit.base.days import day_of
@@ -38,6 +39,7 @@ def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
         show_json(link_json(links, day, kept_in_mind))
         return EXIT[worst_of({link.verdict for link in links})]
     out = console()
+    out.print(SCOPE_OF_LINKS)
     for link in links:
         _show(link, out)
     for each in kept_in_mind:

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_NUMBERS
 from airwrit.answers.lookup.identify import (
     SAYS,
     Answer,
@@ -52,6 +53,7 @@ def command(things: tuple[str, ...], every: bool, as_json: bool) -> int:
         show_json(identify_json(answers))
     else:
         out = console()
+        out.print(SCOPE_OF_NUMBERS)
         for answer in answers:
             _show_answer(answer, out, every=every)
         out.print(Text(FORM_ONLY, style="dim"))

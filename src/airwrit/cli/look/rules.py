@@ -11,6 +11,7 @@ from rich.console import Console
 from rich.padding import Padding
 from rich.text import Text
 
+from airwrit.answers.document import SCOPE_OF_LAW
 from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
@@ -67,6 +68,7 @@ def _named(name: str) -> Rule:
 
 def _list(rules: list[dict[str, Any]]) -> None:
     out = console()
+    out.print(SCOPE_OF_LAW)
     lines = [
         (
             rule["rule"],
@@ -81,6 +83,7 @@ def _list(rules: list[dict[str, Any]]) -> None:
 
 
 def _show(rule: dict[str, Any], day: date, out: Console) -> None:
+    out.print(SCOPE_OF_LAW)
     show_late(day, out)
     out.print(Text(f"{rule['rule']}  (about: {rule['about']})", style="bold"))
     out.print(rule["asks"])

@@ -13,7 +13,7 @@ from airwrit.answers.asking.ask import AskAnswer
 from airwrit.answers.asking.events import EventAnswer, UseFindings, event_words, groups_of, in_a_line
 from airwrit.answers.asking.idle_facts import Idle
 from airwrit.answers.asking.steps import AnswerLine, decision_text
-from airwrit.answers.document import SCOPE_OF_ANSWERS
+from airwrit.answers.document import SCOPE_OF_ANSWERS, SCOPE_OF_LAW
 from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, amount
 from airwrit.answers.registration.whose_name import Option, WhoseName
 from airwrit.base.sentences import counted, day_words, sentence
@@ -276,6 +276,7 @@ def _others_judged(answer: AskAnswer, out: Console) -> None:
 
 def show_whose_name(found: WhoseName, out: Console) -> None:
     """The ways to hold an organization's aircraft side by side."""
+    out.print(SCOPE_OF_ANSWERS)
     out.print(Text("WHOSE NAME SHOULD THEY BE IN?", style="bold"))
     out.print(
         f"{found.aircraft} aircraft over {found.years} years. The lead leaves {found.turnover} times a year,"
@@ -312,6 +313,7 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
 
 def show_exposure(found: Exposure, out: Console) -> None:
     """What the law allows at most, and what the regulator says of enforcing."""
+    out.print(SCOPE_OF_LAW)
     show_late(found.day, out)
     out.print(Text(f"MAXIMUM PENALTIES, on {day_words(found.day)}", style="bold"))
     out.print(WARNING)

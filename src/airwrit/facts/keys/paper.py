@@ -14,7 +14,7 @@ PAPER_KIND = Key(
     "paper",
     "kind of document",
     "Is it a waiver, an authorization, a COA, an SGI approval, a FRIA recognition, insurance or something else?",
-    ("paper kind", "kind of document", "paper type", "document type", "kind", "type"),
+    ("paper kind", "kind of paper", "paper type", "document type", "kind", "type"),
     lasting=True,
 )
 PAPER_NUMBER = Key(

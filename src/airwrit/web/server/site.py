@@ -19,6 +19,7 @@ from airwrit.answers.document import (
     SCOPE_OF_FLOWN,
     SCOPE_OF_HOME,
     SCOPE_OF_INCIDENT,
+    SCOPE_OF_LAW,
     SCOPE_OF_LIGHT,
     SCOPE_OF_RECORDS,
     SCOPE_OF_SIGHT,
@@ -152,7 +153,7 @@ PAGES: tuple[Page, ...] = (
     Page("/batteries", "upkeep", "show_batteries", of_facts=True),
     Page("/maintenance", "upkeep", "show_maintenance", of_facts=True),
     Page("/training", "upkeep", "show_training", of_facts=True),
-    Page("/penalties", "prepare.which_registration", "show_exposure", scope=""),
+    Page("/penalties", "prepare.which_registration", "show_exposure", scope=SCOPE_OF_LAW),
     Page("/reports", "reports", scope=SCOPE_OF_RECORDS),
     Page("/reports/{kind}", "reports", "show_one", "act", of_facts=True, files=True, scope=SCOPE_OF_RECORDS),
     Page("/reports/{kind}/{form}", "reports", "save"),
@@ -163,8 +164,8 @@ PAGES: tuple[Page, ...] = (
     Page("/pilot-papers/{kind}", "prepare.papers", "save"),
     Page("/import", "write.import_file", "show", "act", files=True, scope=SCOPE_OF_RECORDS),
     Page("/first-run", "write.first_run", "show", "act", scope=""),
-    Page("/rules", "rules", scope=""),
-    Page("/rules/{rule}", "rules", "show_rule", scope=""),
+    Page("/rules", "rules", scope=SCOPE_OF_LAW),
+    Page("/rules/{rule}", "rules", "show_rule", scope=SCOPE_OF_LAW),
 )
 """Every address; each also answers with `.json` at its end."""
 

@@ -172,7 +172,7 @@ def test_a_new_part_ends_the_weighing_of_the_whole_once() -> None:
 
 REFUSED: tuple[tuple[str, str, dict[str, Raw], str], ...] = (
     ("mark", "H-09", {"place": "outside"}, "No aircraft named 'H-09' is on file. Did you mean 'H-02'?"),
-    ("mark", "H-01", {}, "need place."),
+    ("mark", "H-01", {}, "'place' is missing"),
     ("mark", "H-01", {"place": "on top"}, "We can't use 'on top'"),
     ("mark", "H-01", {"palce": "outside"}, "Did you mean place?"),
     ("sell", "person/Ann", {}, "sell for person/Ann. Name a record of"),
