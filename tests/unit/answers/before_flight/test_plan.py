@@ -51,7 +51,7 @@ def test_what_is_no_time_is_refused(text: str) -> None:
         ({"ends": MORNING + timedelta(hours=24, seconds=1)}, "longer than a day"),
         ({"area": "38.5, -98.5 within 20 nm"}, "degrees wide"),
         ({"height_ft": Decimal(0)}, "We can't use that height"),
-        ({"place": Place(-98.5 + 20, 38.5)}, "The other way around"),
+        ({"place": Place(-98.5 + 20, 38.5)}, "the other way around it is"),
     ],
 )
 def test_a_plan_that_cannot_be_flown_is_refused_by_name(change: dict[str, Any], why: str) -> None:
