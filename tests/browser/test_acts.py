@@ -59,7 +59,7 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
     expect(page.locator("#f-place")).to_have_value("outside")
     page.keyboard.press("Tab")
     expect(page.locator("#causes")).to_contain_text("This would save one entry")
-    expect(page.locator("#causes")).to_contain_text("papers OK for work from Nov 25, 2026")
+    expect(page.locator("#causes")).to_contain_text("(was grounded)")
     axe(page)
     while page.evaluate("document.activeElement.value") != "show":
         top, seen = focus_of(page)
