@@ -163,12 +163,12 @@ def test_house_rules_never_free_anything(known: list[Known], on: date) -> None:
     assert order[house.report.verdict] >= order[alone.report.verdict]
 
 
-OF_ONE_PAPER = {"observer_under_the_waiver"}
-"""Rules for flights that name a paper: one that names none doesn't use it."""
+OF_WHAT_THERE_IS = {"observer_under_the_waiver", "who_returns_to_service"}
+"""Rules of a paper that a flight names, or of a return to service: where there is none, they don't apply."""
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_a_rule_of_nothing_known_is_unknown(rule: Rule) -> None:
     state = state_of([], date(2026, 11, 25), KNOWN_AT)
     found = judge(rule, state, f"{rule.about}/1", USES[0], date(2026, 11, 25)).verdict
-    assert found is (Verdict.NOT_APPLICABLE if rule.name in OF_ONE_PAPER else Verdict.UNKNOWN)
+    assert found is (Verdict.NOT_APPLICABLE if rule.name in OF_WHAT_THERE_IS else Verdict.UNKNOWN)
