@@ -37,7 +37,7 @@ _GONE = ((BATTERY_RETIRED_ON, "retired"), (BATTERY_SHIPPED_ON, "shipped"))
 
 
 def battery_fit(facts: Facts, law: Law) -> Outcome:
-    """Whether nothing on file speaks against flying with the battery: damage, swelling, retirement, two places at once."""
+    """Whether anything on file says not to fly with the battery: damage, swelling, retirement, two places at once."""
     free = not_asked(law, CONDITION)
     if free is not None:
         return free

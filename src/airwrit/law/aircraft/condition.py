@@ -37,7 +37,7 @@ from airwrit.law.rule import Bears, Rule, no_duty, not_asked, unknown
 
 
 def defect_released(facts: Facts, law: Law) -> Outcome:
-    """Whether every defect seen in a flight of the aircraft, and every incident, was followed by a release to fly."""
+    """Whether someone signed off every defect and incident of the aircraft."""
     seen = False
     for event in _events(facts):
         if order_of(event.at, facts.on) is Order.AFTER:

@@ -207,7 +207,7 @@ def duty_follows(facts: Facts, law: Law) -> str:
 
 
 def part_48_path(facts: Facts, law: Law) -> Outcome:
-    """Whether Part 48 is open to this aircraft; where it is not, Part 47 is the only way."""
+    """Whether you can register this aircraft under Part 48. If not, Part 47 is the only way."""
     return all_hold(
         lambda: _not_abroad(facts, law),
         lambda: _not_in_trust(facts, law),
@@ -247,7 +247,7 @@ def _small(facts: Facts, law: Law) -> Outcome:
 
 
 def right_kind_for_use(facts: Facts, law: Law) -> Outcome:
-    """Whether the certificate is of a kind that covers this use by this owner."""
+    """Whether this kind of registration covers this use by this owner."""
     free = duty_follows(facts, law)
     if free:
         return no_duty("no_registration_needed")
@@ -299,7 +299,7 @@ def _covers(kind: RegistrationKind, facts: Facts, law: Law) -> Outcome:
 
 
 def use_stated(facts: Facts, law: Law) -> Outcome:
-    """Whether anybody said what the aircraft is flown for; it is no duty, but nothing can be said without it."""
+    """Whether we know what the aircraft is flown for. The law doesn't ask this, but the answers depend on it."""
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     facts[USED_FOR]
     return no_duty("stated")

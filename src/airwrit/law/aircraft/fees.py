@@ -14,7 +14,7 @@ from airwrit.law.rule import Bears, Rule, met, no_duty, not_met
 
 
 def federal_fee(facts: Facts, law: Law) -> Outcome:
-    """Whether what was paid for a registration is the federal fee and no more; a private service takes more."""
+    """Whether you paid only the federal fee for a registration. A private service charges more."""
     if not facts.has(FEE_PAID):
         return no_duty("nothing_said")
     paid = facts[FEE_PAID]

@@ -90,7 +90,7 @@ def _is_past(day: date, event: date, days: Days) -> bool:
 
 
 def update_registration(facts: Facts, law: Law) -> Outcome:
-    """Whether every change in what the application said was filed in time; a representative who leaves is such a change.
+    """Whether every change to the registration details was filed in time. A new representative is a change.
 
     A filing tells all that changed up to its day. What was filed late stays late; what is cancelled is not updated.
     """
@@ -157,7 +157,7 @@ def _event(event: Facts) -> ReportedChange | None:
 
 
 def cancel_registration(facts: Facts, law: Law) -> Outcome:
-    """Whether a registration was cancelled in time after sale, destruction or export; loss is not named, so it stays open.
+    """Whether a registration was canceled in time after a sale, destruction or export. The law doesn't mention a lost aircraft.
 
     A Part 47 certificate goes back to the Registry, after the death of its holder too.
     """
@@ -185,7 +185,7 @@ CANCEL_REGISTRATION_RULE = Rule(
 
 
 def cancel_old_registration(facts: Facts, law: Law) -> Outcome:
-    """Whether the number an aircraft was sold under was cancelled in time, once it points at the buyer's or at none.
+    """Whether the seller's registration was canceled in time after a sale.
 
     On a recreational certificate, which others may fly under, taking it off is enough.
     """

@@ -43,7 +43,7 @@ _Texts = Key[tuple[str, ...]]
 
 
 def in_the_fleet(facts: Facts, law: Law) -> Outcome:
-    """Whether the program has the aircraft on the day; no duty of the law, but what it does not have it cannot fly."""
+    """Whether the program has the aircraft on that day. The law doesn't ask this, but you can't fly what you don't have."""
     del law
     for key, code in _ENDED:
         day = under_certificate(facts, key)
@@ -86,7 +86,7 @@ IN_SERVICE_RULE = Rule("in_service", "aircraft", Bears.FLIGHT, in_service)
 
 
 def aircraft_understood(facts: Facts, law: Law) -> Outcome:
-    """Whether every text about the aircraft that may matter was understood, or said not to matter."""
+    """Whether we understood every note about the aircraft that may matter."""
     return _understood(facts, law, NOT_UNDERSTOOD, DOES_NOT_MATTER)
 
 
@@ -94,7 +94,7 @@ AIRCRAFT_UNDERSTOOD_RULE = Rule("aircraft_understood", "aircraft", Bears.FLIGHT,
 
 
 def registration_understood(facts: Facts, law: Law) -> Outcome:
-    """Whether every text about the registration that may matter was understood, or said not to matter."""
+    """Whether we understood every note about the registration that may matter."""
     return _understood(facts, law, REGISTRATION_NOT_UNDERSTOOD, REGISTRATION_DOES_NOT_MATTER)
 
 
@@ -104,7 +104,7 @@ REGISTRATION_UNDERSTOOD_RULE = Rule(
 
 
 def person_understood(facts: Facts, law: Law) -> Outcome:
-    """Whether every text about the person that may matter was understood, or said not to matter."""
+    """Whether we understood every note about the person that may matter."""
     return _understood(facts, law, PERSON_NOT_UNDERSTOOD, PERSON_DOES_NOT_MATTER)
 
 
@@ -120,7 +120,7 @@ def _understood(facts: Facts, law: Law, text: _Texts, released: _Texts) -> Outco
 
 
 def flies_at_all(facts: Facts, law: Law) -> Outcome:
-    """Whether the person is still there and a pilot; of nobody else is a certificate or training asked."""
+    """Whether the person is still in the program and a pilot. Only pilots need a certificate and training."""
     del law
     facts.on_file(LEFT_ON), facts.on_file(HAS_LEFT)
     role = facts.on_file(CREW_ROLE)

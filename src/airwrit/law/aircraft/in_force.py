@@ -35,7 +35,7 @@ _ASKED_ELSEWHERE = (Why.MISSING, Why.OPEN_READING, Why.OUTSIDE_THIS_TOOL)
 
 
 def must_be_registered(facts: Facts, law: Law) -> Outcome:
-    """Registered, where the law of the day asks for it, by a certificate against which nothing is on file.
+    """Whether the aircraft is registered, if the law of that day requires it.
 
     A fault that another rule finds in the certificate is handed on. What that rule leaves open is told by it alone.
     """

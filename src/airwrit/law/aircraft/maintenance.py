@@ -69,7 +69,7 @@ def had_left(link: Key[str], facts: Facts, at: When) -> bool:
 
 
 def returned_to_service(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft was returned to service after every defect on record and after all work done on it."""
+    """Whether the aircraft was returned to service after every defect and all work on record."""
     defects, works = facts.linking(DEFECT_OF), facts.linking(MAINTENANCE_OF)
     looks = [*(_told(_of_defect, one) for one in defects), *(_told(_of_work, one) for one in works)]
     found = [one for one in looks if one is not None]

@@ -20,7 +20,7 @@ MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)
 
 
 def marked_outside(facts: Facts, law: Law) -> Outcome:
-    """Whether the number is shown where the law of the day wants it, and can be read."""
+    """Whether the number is where the law of that day requires it, and can be read."""
     if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     place, inside_allowed = facts[MARK_PLACE], law[INSIDE_ALLOWED]
@@ -57,7 +57,7 @@ def _ended(facts: Facts, law: Law) -> Outcome | None:
 
 
 def mark_shows_number(facts: Facts, law: Law) -> Outcome:
-    """Whether the number read off the aircraft is that of its registration; says nothing when nobody read it off."""
+    """Whether the number on the aircraft is its registration number, if somebody has read it off."""
     if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     if facts.on_file(IS_REGISTERED) is False:

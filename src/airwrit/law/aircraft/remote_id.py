@@ -63,7 +63,7 @@ def beyond_part_89(facts: Facts, law: Law) -> bool:
 
 
 def remote_id_way(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft has one of the lawful ways: standard, module, recognized area, or an FAA authorization."""
+    """Whether the aircraft meets Remote ID: standard, with a module, in a FRIA, or with an FAA authorization."""
     free = _free(facts, law)
     if free:
         return no_duty(free)
@@ -140,7 +140,7 @@ def _recognized(facts: Facts, law: Law) -> Outcome:
 
 
 def serial_form(facts: Facts, law: Law) -> Outcome:
-    """Whether the serial said to be broadcast can be one: the form of the standard."""
+    """Whether the Remote ID serial number has the format of the standard."""
     free = _free(facts, law)
     if free:
         return no_duty(free)
@@ -177,7 +177,7 @@ def _form_of(serial: str) -> tuple[str, str]:
 
 
 def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
-    """Whether the broadcast serial stands on this aircraft's certificate, and on no other. One that ended is none."""
+    """Whether the serial number it broadcasts is on its own registration, and on no other, and that one is in force."""
     free = _free(facts, law)
     if free:
         return no_duty(free)

@@ -29,7 +29,7 @@ from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met
 
 
 def registration_in_term(facts: Facts, law: Law) -> Outcome:
-    """Whether the registration is in force on the day; on the expiry day itself the text leaves it open."""
+    """Whether the registration is in force on that day. The law isn't clear about the expiration date itself."""
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     if facts.on_file(FOREIGN_REGISTRY):
@@ -120,7 +120,7 @@ def _over_47(certificate: Facts, on: date, term: Term, law: Law) -> Outcome:
 
 
 def renewal_window(facts: Facts, law: Law) -> Outcome:
-    """Whether a renewal may be filed on the day: in the six months before the month of expiry, read to the letter."""
+    """Whether you can renew on that day. Read literally, you have the six months before the month it expires."""
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     ended = ending_of(facts, law)
@@ -162,7 +162,7 @@ def _window_47(on: date, expiry: date, law: Law) -> Outcome:
 
 
 def new_expiry(facts: Facts, law: Law) -> Outcome:
-    """The expiry that a renewal gives: three years from the old expiry, whatever the day of renewal."""
+    """The expiration date after a renewal: three years after the old one, no matter when you renew."""
     certificate = facts.linked(REGISTRATION)
     if is_part_47(certificate):
         return no_duty("part_47")
@@ -200,7 +200,7 @@ NEW_EXPIRY_RULE = Rule("new_expiry", "aircraft", Bears.ANSWER, new_expiry)
 
 
 def stated_expiry_agrees(facts: Facts, law: Law) -> Outcome:
-    """Whether the expiry written down is the one that issue and renewal give."""
+    """Whether the expiration date on file fits the issue and renewal dates."""
     if facts.on_file(IS_REGISTERED) is False:
         return no_duty("not_registered")
     term = term_of(facts.linked(REGISTRATION), law)

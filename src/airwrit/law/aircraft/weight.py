@@ -119,7 +119,7 @@ def _against(grams: Measured, limit_lb: Decimal, *, limit_itself: bool) -> Outco
 
 
 def weight_exemption(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft weighs little enough for the exemption: 0.55 lb or less, everything included."""
+    """Whether the aircraft is light enough to be exempt: 0.55 lb or less with everything on it."""
     return _against(weight_as_flown_g(facts), law[EXEMPT_WEIGHT_LB], limit_itself=True)
 
 
@@ -127,7 +127,7 @@ WEIGHT_EXEMPTION_RULE = Rule("weight_exemption", "aircraft", Bears.ANSWER, weigh
 
 
 def small_aircraft_limit(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft is small in the law's sense: less than 55 lb; exactly 55 lb is not."""
+    """Whether the aircraft is small as the law defines it: under 55 lb."""
     return is_small(weight_as_flown_g(facts), law)
 
 

@@ -49,7 +49,7 @@ CONTROLLED: frozenset[AirspaceClass | None] = frozenset(
 
 
 def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
-    """Whether controlled airspace is authorized for the hour, the place and the height; spoken words authorize nothing."""
+    """Whether you are authorized for controlled airspace at that time, place and height. A spoken OK isn't enough."""
     recreation = facts.use is UsedFor.RECREATION
     free = (
         not_asked(law, RECREATIONAL_AIRSPACE)
@@ -146,7 +146,7 @@ def low_enough(facts: Facts, authorization: Facts) -> Outcome:
 
 
 def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
-    """The lowest number of the facility-map cells the flight touches: no duty and never a permission."""
+    """The lowest number on the facility map for the flight. It is never a permission."""
     permits = law[MAP_PERMITS]
     numbers, gap = known_of([partial(cell.__getitem__, CELL_NUMBER) for cell in facts.linking(CELL_OF)])
     if gap is not None:
@@ -161,7 +161,7 @@ FACILITY_MAP_LOWEST_RULE = Rule("facility_map_lowest", "flight", Bears.ANSWER, f
 
 
 def tfr(facts: Facts, law: Law) -> Outcome:
-    """Whether no temporary restriction or security notice covers the flight, or it is authorized inside it."""
+    """Whether a temporary restriction or security notice covers the flight without an authorization."""
     if facts.use is UsedFor.RECREATION:
         free = not_asked(law, NOTICES_BIND_RECREATION)
     else:
@@ -177,7 +177,7 @@ TFR_RULE = Rule("tfr", "flight", Bears.ANSWER, tfr)
 
 
 def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
-    """Whether a prohibited or restricted area is flown in only with its agency's permission."""
+    """Whether a flight in a prohibited or restricted area has the agency's permission."""
     free = part_107_flight(facts, law, PERMISSION_NEEDED)
     if free is not None:
         return free

@@ -17,7 +17,7 @@ AT_HAND = parameter("registration_at_hand_needed", bool)
 
 
 def papers_at_hand(facts: Facts, law: Law) -> Outcome:
-    """Whether the pilot has the certificate itself and identification at hand; a picture of the certificate is not it."""
+    """Whether the pilot carries the certificate itself and an ID. A picture of the certificate doesn't count."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -33,7 +33,7 @@ PAPERS_AT_HAND_RULE = Rule("papers_at_hand", "flight", Bears.ANSWER, papers_at_h
 
 
 def registration_at_hand(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft's registration is at hand, on paper or as a file; whether it is in term is another question."""
+    """Whether the pilot has the aircraft's registration, on paper or as a file."""
     free = not_asked(law, AT_HAND)
     if free is not None:
         return free

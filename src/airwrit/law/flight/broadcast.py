@@ -27,7 +27,7 @@ TRANSMITTERS_OFF = parameter("transmitters_off", bool)
 
 
 def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight whose Remote ID failed was landed as soon as practicable; owed from that moment on."""
+    """Whether the aircraft landed as soon as practicable after its Remote ID failed."""
     if not law[BINDS]:
         return no_duty("not_binding_yet")
     failed = facts.on_file(BROADCAST_FAILED)
@@ -51,7 +51,7 @@ LAND_AS_SOON_AS_PRACTICABLE_RULE = Rule(
 
 
 def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight by module, or in a recognized area, stays in sight; a waiver of 107.31 opens Part 107 alone."""
+    """Whether a flight with a module or in a FRIA stays in sight. A waiver of 107.31 doesn't change that."""
     if not law[BINDS]:
         return no_duty("not_binding_yet")
     if not law[IN_SIGHT]:
@@ -68,7 +68,7 @@ REMOTE_ID_IN_SIGHT_RULE = Rule("remote_id_in_sight", "flight", Bears.ANSWER, rem
 
 
 def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
-    """Whether standard Remote ID works from takeoff to shutdown; inside a recognized area the text is open."""
+    """Whether standard Remote ID works from takeoff to shutdown. The rule isn't clear inside a FRIA."""
     if not law[BINDS]:
         return no_duty("not_binding_yet")
     if not law[STAYS_ON]:
@@ -90,7 +90,7 @@ STANDARD_REMOTE_ID_NOT_DISABLED_RULE = Rule(
 
 
 def adsb_out_off(facts: Facts, law: Law) -> Outcome:
-    """Whether transponder and ADS-B Out stay off, or are authorized."""
+    """Whether the transponder and ADS-B Out are off, or authorized."""
     free = part_107_flight(facts, law, TRANSMITTERS_OFF)
     if free is not None:
         return free

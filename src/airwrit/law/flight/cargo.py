@@ -23,7 +23,7 @@ _DISPENSED = {
 
 
 def agricultural_certificate(facts: Facts, law: Law) -> Outcome:
-    """Whether dispensing makes it an agricultural operation; Part 137 comes on top of Part 107 and is not judged here."""
+    """Whether what it drops or sprays makes it an agricultural operation. We don't check Part 137."""
     free = not_asked(law, AGRICULTURAL)
     if free is not None:
         return free
@@ -39,7 +39,7 @@ AGRICULTURAL_CERTIFICATE_RULE = Rule(
 
 
 def hazardous_material(facts: Facts, law: Law) -> Outcome:
-    """Whether no hazardous material is carried; a product that may be one is a question for an exemption."""
+    """Whether the flight carries hazardous material."""
     free = part_107_flight(facts, law, HAZARDOUS_BARRED)
     if free is not None:
         return free

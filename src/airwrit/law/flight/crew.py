@@ -37,7 +37,7 @@ IN_COMMAND = parameter("pilot_in_command_named", bool)
 
 
 def right_of_way(facts: Facts, law: Law) -> Outcome:
-    """Whether every other aircraft is given way."""
+    """Whether the flight gives way to every other aircraft."""
     if facts.use is UsedFor.RECREATION:
         free = not_asked(law, RECREATIONAL_WAY)
         if free is not None:
@@ -68,7 +68,7 @@ ONE_AIRCRAFT_RULE = Rule("one_aircraft", "flight", Bears.ANSWER, one_aircraft)
 
 
 def visual_observer(facts: Facts, law: Law) -> Outcome:
-    """Whether a visual observer, where one is used, can do what an observer is there for."""
+    """Whether a visual observer, if there is one, can do the job."""
     free = part_107_flight(facts, law, OBSERVER)
     if free is not None:
         return free
@@ -83,7 +83,7 @@ VISUAL_OBSERVER_RULE = Rule("visual_observer", "flight", Bears.ANSWER, visual_ob
 
 
 def airport_interference(facts: Facts, law: Law) -> Outcome:
-    """Whether operations and traffic patterns at airports are left alone."""
+    """Whether the flight stays out of the way of airport operations and traffic patterns."""
     free = part_107_flight(facts, law, AIRPORTS)
     if free is not None:
         return free
@@ -94,7 +94,7 @@ AIRPORT_INTERFERENCE_RULE = Rule("airport_interference", "flight", Bears.ANSWER,
 
 
 def checked_before_flight(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft's condition was checked and the actions before flight were done."""
+    """Whether the preflight inspection and preflight actions were done."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -113,7 +113,7 @@ def _checked(facts: Facts, law: Law, asked: Param[bool], key: Key[bool], code: s
 
 
 def crew_fit(facts: Facts, law: Law) -> Outcome:
-    """Whether a pilot in command is named, alcohol is hours away, and nobody has a condition that would interfere."""
+    """Whether a pilot in command is named, and the crew is fit and hasn't had alcohol."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free

@@ -98,7 +98,7 @@ _OWED = (NtsbKind.ACCIDENT, NtsbKind.LISTED)
 
 
 def report_107_9(facts: Facts, law: Law) -> Outcome:
-    """Whether an injury, or damage over the limit, was reported to the FAA within ten calendar days, weekends counted."""
+    """Whether an injury, or damage over the limit, was reported to the FAA within ten calendar days. Weekends count."""
     under = facts.on_file(INCIDENT_UNDER)
     if under is IncidentUnder.RECREATION or (under is None and facts.use is not UsedFor.WORK):
         return no_duty("recreation")
@@ -284,7 +284,7 @@ def dear_damage(state: State, incident: str) -> tuple[int, bool | None]:
 
 
 def notify_ntsb(facts: Facts, law: Law) -> Outcome:
-    """Whether the NTSB was told at once where it must be; for small aircraft the list of incidents is read both ways."""
+    """Whether the NTSB was notified immediately if it had to be. It isn't clear if its list covers small drones."""
     start, on = happened_day(facts), day_of(facts.on)
     if start > on:
         return no_duty("still_to_come")
@@ -346,7 +346,7 @@ NTSB_WRITTEN_REPORT_RULE = Rule("ntsb_written_report", "incident", Bears.ANSWER,
 
 
 def preserve_wreckage_and_records(facts: Facts, law: Law) -> Outcome:
-    """Whether wreckage and records are kept until the NTSB releases them; it stands or falls with the notice."""
+    """Whether wreckage and records are kept until the NTSB releases them."""
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")

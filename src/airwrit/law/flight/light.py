@@ -91,7 +91,7 @@ def _lights(facts: Facts, least_sm: int, *, flash: bool) -> Outcome:
 
 
 def night_lights(facts: Facts, law: Law) -> Outcome:
-    """Whether the lights of a night flight are as asked; before 2021-04-21 night needed a waiver."""
+    """Whether a night flight has the required lights. Before 2021-04-21, night flight required a waiver."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -109,7 +109,7 @@ NIGHT_LIGHTS_RULE = Rule("night_lights", "flight", Bears.ANSWER, night_lights)
 
 
 def twilight_lights(facts: Facts, law: Law) -> Outcome:
-    """Whether the lights of a flight in civil twilight are as asked."""
+    """Whether a flight in civil twilight has the required lights."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free

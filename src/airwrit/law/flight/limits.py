@@ -71,7 +71,7 @@ def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) 
 
 
 def height_limit(facts: Facts, law: Law) -> Outcome:
-    """Whether the greatest height above ground is inside the limit of the use, or inside what a structure allows."""
+    """Whether the highest point above ground is within the limit, or within what a structure allows."""
     if facts.use is UsedFor.RECREATION:
         return recreational_ceiling(facts, law)
     free = part_107_flight(facts, law)
@@ -100,7 +100,7 @@ def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
 
 
 def speed_limit(facts: Facts, law: Law) -> Outcome:
-    """Whether the greatest speed over the ground is inside the limit; wind counts, since the ground is the measure."""
+    """Whether the top ground speed is within the limit. A tailwind counts."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -113,7 +113,7 @@ SPEED_LIMIT_RULE = Rule("speed_limit", "flight", Bears.ANSWER, speed_limit)
 
 
 def flight_visibility(facts: Facts, law: Law) -> Outcome:
-    """Whether the pilot saw far enough from the control station; a weather report informs and decides nothing."""
+    """Whether the pilot saw far enough from the control station. A weather report is only a guide."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -129,7 +129,7 @@ FLIGHT_VISIBILITY_RULE = Rule("flight_visibility", "flight", Bears.ANSWER, fligh
 
 
 def cloud_distance(facts: Facts, law: Law) -> Outcome:
-    """Whether the flight stays far enough below clouds and beside them."""
+    """Whether the flight stays far enough below clouds and away from them."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -147,7 +147,7 @@ CLOUD_DISTANCE_RULE = Rule("cloud_distance", "flight", Bears.ANSWER, cloud_dista
 
 
 def line_of_sight(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft is kept in sight; a waiver can let it go, but not for carriage for pay."""
+    """Whether the aircraft is kept in sight, unless a waiver allows more."""
     if facts.use is UsedFor.RECREATION:
         free = not_asked(law, RECREATIONAL_SIGHT)
         if free is not None:
@@ -185,7 +185,7 @@ def _waived_not_for_hire(section: WaiverSection, facts: Facts, law: Law) -> Outc
 
 
 def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight from a moving vehicle or boat is over a sparsely populated area and carries nothing for pay."""
+    """Whether a flight from a moving vehicle or boat is over a sparsely populated area, with nothing carried for pay."""
     free = part_107_flight(facts, law, VEHICLE_LIMITS)
     if free is not None:
         return free
@@ -210,7 +210,7 @@ def _moving(facts: Facts) -> Outcome:
 
 
 def model_limits(facts: Facts, law: Law) -> Outcome:
-    """Whether wind, temperature, rain and weight are inside what the maker allows for the model. 14 CFR 107.49.
+    """Whether wind, temperature, rain and weight are within the maker's limits for the model. 14 CFR 107.49.
 
     The section asks for a look at local weather and at the weight carried. That a flight past a limit of the maker is not OK
     is common practice, no source. A model without limits on file is held to none.

@@ -59,7 +59,7 @@ DEVIATION_REPORT_RULE = Rule("deviation_report", "incident", Bears.ANSWER, devia
 
 
 def report_osha(facts: Facts, law: Law) -> Outcome:
-    """Whether a death was reported to OSHA in 8 hours, a hospital admission, amputation or loss of an eye in 24."""
+    """Whether a death was reported to OSHA within 8 hours, or a hospital admission, amputation or loss of an eye within 24."""
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
@@ -123,7 +123,7 @@ def _is_by(when: When, due: datetime) -> bool:
 
 
 def nasa_report(facts: Facts, law: Law) -> Outcome:
-    """Whether a safety report went to NASA within ten days: a choice, each person's own, that protects in no accident."""
+    """Whether a safety report went to NASA within ten days. Sending one is each person's choice."""
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")

@@ -38,7 +38,7 @@ _STATED = {
 
 
 def operating_rules(facts: Facts, law: Law) -> Outcome:
-    """Whether the rules its flights are made under are ones this tool judges: Part 107 and the recreational exception."""
+    """Whether it flies under rules that we check: Part 107 or the recreational exception."""
     other = facts.on_file(OPERATED_UNDER)
     if other is not None and other is not OperatedUnder.PART_107:
         return _elsewhere(_STATED[other], law)

@@ -53,7 +53,7 @@ _SAFE_BELOW = {
 
 
 def over_people(facts: Facts, law: Law) -> Outcome:
-    """Whether nobody is below but those who take part or are sheltered, or else a category or a waiver opens it."""
+    """Whether everyone below takes part or has shelter, or a category or waiver allows the flight."""
     free = part_107_flight(facts, law, BARRED)
     if free is not None:
         return free
@@ -145,7 +145,7 @@ OPEN_AIR_ASSEMBLY_REMOTE_ID_RULE = Rule(
 
 
 def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
-    """Whether a category and the site, or a waiver, open flight over people in moving vehicles."""
+    """Whether a category and the site, or a waiver, allow a flight over people in moving vehicles."""
     free = part_107_flight(facts, law, BARRED)
     if free is not None:
         return free

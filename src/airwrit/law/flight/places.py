@@ -76,7 +76,7 @@ def _above(height: Measured, key: Key[Decimal], top: Decimal, code: str) -> Outc
 
 
 def event_ring(facts: Facts, law: Law) -> Outcome:
-    """Whether the ring around a stadium leaves the flight out: too few seats, too far, no listed event, not the hour."""
+    """Whether the flight is clear of the ring around a stadium during an event."""
     seats, ring, height = law[STADIUM_LEAST], law[STADIUM_RING], law[STADIUM_HEIGHT]
     minutes = timedelta(minutes=law[STADIUM_MINUTES])
     out = _first_ground(
@@ -131,7 +131,7 @@ def _inside_ring(facts: Facts, law: Law, ring: Param[int]) -> bool:
 
 
 def dc_inner_ring(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight inside the inner Washington ring has the FAA's own authorization."""
+    """Whether a flight inside the inner Washington ring has FAA authorization."""
     distance = facts[WASHINGTON_DISTANCE]
     if not _inside_ring(facts, law, INNER_RING):
         return no_duty("outside_inner_ring", value=distance)
@@ -144,7 +144,7 @@ DC_INNER_RING_RULE = Rule("dc_inner_ring", "flight", Bears.ANSWER, dc_inner_ring
 
 
 def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight in the outer Washington ring keeps its conditions: registered, marked, low, in sight, clear weather."""
+    """Whether a flight in the outer Washington ring meets its conditions: registered, marked, low, in sight, clear weather."""
     distance, below = facts[WASHINGTON_DISTANCE], Decimal(law[OUTER_BELOW])
     if not _inside_ring(facts, law, OUTER_RING):
         return no_duty("outside_outer_ring", value=distance)
@@ -186,7 +186,7 @@ def _aircraft_duty(outcome: Outcome, code: str) -> Outcome:
 
 
 def moving_asset_ring(facts: Facts, law: Law) -> Outcome:
-    """Whether the flight is outside the ring around named sites and moving convoys; where they are can rarely be known."""
+    """Whether the flight stays away from the sites, convoys and vessels that a security notice covers."""
     ring, height = Decimal(law[ASSET_RING]), Decimal(law[ASSET_HEIGHT])
     out = _first_ground(
         lambda: no_duty("far_from_asset") if facts[ASSET_DISTANCE] > ring else None,
@@ -201,7 +201,7 @@ MOVING_ASSET_RING_RULE = Rule("moving_asset_ring", "flight", Bears.ANSWER, movin
 
 
 def site_restriction_2209(facts: Facts, law: Law) -> Outcome:
-    """Whether restrictions around critical sites bind: proposed as last read, no site has one."""
+    """Whether restrictions around critical sites apply. They were only proposed when we last checked."""
     del facts
     if law[SITES_IN_FORCE]:
         raise Undecided(Why.LAW_NOT_READ, SITES_IN_FORCE.name)
@@ -212,7 +212,7 @@ SITE_RESTRICTION_2209_RULE = Rule("site_restriction_2209", "flight", Bears.ANSWE
 
 
 def park_land_closure(facts: Facts, law: Law) -> Outcome:
-    """Whether National Park Service land is used for launching, landing or operating only with permission."""
+    """Whether a flight from National Park Service land has permission."""
     free = not_asked(law, PARK_CLOSED)
     if free is not None:
         return free
@@ -225,7 +225,7 @@ PARK_LAND_CLOSURE_RULE = Rule("park_land_closure", "flight", Bears.ANSWER, park_
 
 
 def land_rules(facts: Facts, law: Law) -> Outcome:
-    """Which other rules of the land may reach the flight: read by nobody here, so always open."""
+    """Which land rules may also apply to the flight. We don't check them."""
     land = facts[LAND_BELOW]
     if land is LandBelow.PARK:
         return not_asked(law, PARK_CLOSED) or unknown(Why.OPEN_READING, "park_rules")
@@ -238,7 +238,7 @@ LAND_RULES_RULE = Rule("land_rules", "flight", Bears.ANSWER, land_rules)
 
 
 def state_law(facts: Facts, law: Law) -> Outcome:
-    """State and local law is not judged here: always outside this tool."""
+    """State and local law, which we don't check."""
     del facts, law
     return unknown(Why.OUTSIDE_THIS_TOOL, "not_covered")
 

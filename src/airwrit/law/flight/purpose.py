@@ -53,7 +53,7 @@ _ENDS_EDUCATION = (EducationFor.CUSTOMER, EducationFor.MARKETING, EducationFor.B
 
 
 def recreational_purpose(facts: Facts, law: Law) -> Outcome:
-    """Whether the flight is strictly recreation: pay is not the test; serving a business or an organization counts too."""
+    """Whether the flight is only for recreation. A flight that helps a business or an organization isn't, even if unpaid."""
     if not law[STRICTLY]:
         return met("recreation")
     if facts.on_file(EDUCATIONAL) and law[EDUCATION_COUNTS]:
@@ -101,7 +101,7 @@ def _yes(facts: Facts, key: Key[bool], code: str, law: Law, param: Param[bool]) 
 
 
 def recreational_exception(facts: Facts, law: Law) -> Outcome:
-    """Whether every condition of the recreational exception holds for the flight."""
+    """Whether the flight meets every condition for recreational flying."""
     if not law[STATUTE]:
         raise Undecided(Why.LAW_NOT_READ, STATUTE.name)
     if not law[ALL_CONDITIONS]:

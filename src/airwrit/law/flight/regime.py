@@ -122,7 +122,7 @@ def unless_waived(outcome: Outcome, section: WaiverSection, facts: Facts, law: L
 
 
 def waiver_terms(facts: Facts, law: Law) -> Outcome:
-    """Whether the flight keeps to the waiver it relies on: its days, its aircraft, every term."""
+    """Whether the flight follows the waiver it relies on: its dates, aircraft and terms."""
     free = part_107_flight(facts, law, TERMS_BIND)
     if free is not None:
         return free

@@ -16,7 +16,7 @@ PART_108 = parameter("part_108_in_force", bool)
 
 
 def waiver_possible(facts: Facts, law: Law) -> Outcome:
-    """Whether the section can be waived for this flight; a waiver that can be asked for is not yet one that is held."""
+    """Whether this rule can be waived for the flight. That doesn't mean you have a waiver."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free
@@ -32,7 +32,7 @@ WAIVER_POSSIBLE_RULE = Rule("waiver_possible", "flight", Bears.ANSWER, waiver_po
 
 
 def part_108_relief(facts: Facts, law: Law) -> Outcome:
-    """Whether rules for flight beyond sight give relief on the day; not read for a day is unknown."""
+    """Whether rules for flying beyond line of sight were in force on that day."""
     del facts
     if law[PART_108]:
         raise Undecided(Why.LAW_NOT_READ, PART_108.name)

@@ -32,7 +32,7 @@ from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_ask
 
 
 def registered_to_owner(facts: Facts, law: Law) -> Outcome:
-    """Whether the name on the certificate is the owner's; only the owner may register."""
+    """Whether the certificate is in the owner's name. Only the owner may register."""
     if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     if facts.on_file(IS_REGISTERED) is False:
@@ -92,7 +92,7 @@ def _too_young(day: date, owner: Facts, law: Law) -> bool:
 
 
 def filed_by_eligible_person(facts: Facts, law: Law) -> Outcome:
-    """Whether the one who filed in a young owner's place was old enough on the day of issue, and is eligible."""
+    """Whether the person who filed for a young owner was old enough and eligible."""
     filer, made_on = facts.linked(FILED_BY_OTHER), facts[ISSUED_ON]
     return all_hold(lambda: old_enough_on(made_on, filer, law), lambda: owner_eligible(filer, law))
 
@@ -103,7 +103,7 @@ FILED_BY_ELIGIBLE_PERSON_RULE = Rule(
 
 
 def registration_not_void(facts: Facts, law: Law) -> Outcome:
-    """Whether nothing made the registration void when it was made.
+    """Whether anything made the registration void from the start.
 
     An aircraft of another owner, or of another registry, is under a certificate that does not hold for it; the certificate
     itself holds as long as another aircraft is rightly under it.

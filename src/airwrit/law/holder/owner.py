@@ -45,7 +45,7 @@ NOTICE_OF_IDENTIFICATION = parameter("foreign_notice_of_identification", bool)
 
 
 def us_citizen(facts: Facts, law: Law) -> Outcome:
-    """Whether the owner is a United States citizen in the statute's sense."""
+    """Whether the owner is a US citizen as the law defines it."""
     kind = facts[OWNER_KIND]
     if kind is OwnerKind.PERSON:
         law.span(RESIDENT_MAY)
@@ -133,7 +133,7 @@ def old_enough_on(day: date, facts: Facts, law: Law) -> Outcome:
 
 
 def recognition_of_ownership(facts: Facts, law: Law) -> Outcome:
-    """Whether a foreign aircraft's owner holds the FAA's recognition of ownership, which is no registration."""
+    """Whether the owner of a foreign aircraft has the FAA's recognition of ownership. That isn't a registration."""
     if facts.on_file(FOREIGN_REGISTRY):
         law.span(RECOGNITION)
         return met("held") if facts[RECOGNITION_HELD] else not_met("not_held")

@@ -27,7 +27,7 @@ SEVERAL_READ = parameter("several_owners_read", bool)
 
 
 def counts_as_owner(facts: Facts, law: Law) -> Outcome:
-    """Whether the one who would register is the owner in the section's sense; an ordinary lease does not make one."""
+    """Whether whoever would register counts as the owner. An ordinary lease isn't enough."""
     holds = facts.on_file(HOLDS_AS)
     included = law[OWNER_INCLUDES]
     if holds is None:
@@ -43,7 +43,7 @@ COUNTS_AS_OWNER_RULE = Rule("counts_as_owner", "owner", Bears.ANSWER, counts_as_
 
 
 def several_owners(facts: Facts, law: Law) -> Outcome:
-    """Whether every one of several owners may register; how Part 48 takes more than one name was not read."""
+    """Whether each of several owners may register. We haven't read how Part 48 handles more than one name."""
     if not facts.on_file(OWNED_BY_SEVERAL):
         return no_duty("one_owner")
     if not facts[OTHER_OWNERS_ELIGIBLE]:
@@ -72,7 +72,7 @@ OLD_ENOUGH_TO_FILE_RULE = Rule("old_enough_to_file", "owner", Bears.ANSWER, old_
 
 
 def used_enough_here(facts: Facts, law: Law) -> Outcome:
-    """Whether a corporation that is no citizen flies enough of its hours here for Part 47; Part 48 has no such share."""
+    """Whether a corporation that isn't a US citizen flies enough of its hours in the US for Part 47."""
     if facts[OWNER_KIND] is not OwnerKind.CORPORATION:
         return no_duty("no_corporation")
     citizen = us_citizen(facts, law)

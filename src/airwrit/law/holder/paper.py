@@ -52,7 +52,7 @@ def not_granted(paper: Facts) -> str | None:
 
 
 def paper_in_term(facts: Facts, law: Law) -> Outcome:
-    """Whether a paper is in force on the day, and by which day its renewal has to be asked for."""
+    """Whether a document is in force on that day, and when you have to ask for its renewal."""
     free = _not_bound(facts, law)
     if free is not None:
         return free
@@ -116,7 +116,7 @@ def _lead_days(paper: Facts, law: Law) -> int | None:
 
 
 def renewal_asked_in_time(facts: Facts, law: Law) -> Outcome:
-    """Whether the renewal of a paper was asked for early enough: as noted, and for a recognized area as the law says."""
+    """Whether you asked for the renewal of a document early enough."""
     lead = _lead_days(facts, law)
     if lead is None:
         return no_duty("no_day_set")
@@ -133,7 +133,7 @@ RENEWAL_ASKED_IN_TIME_RULE = Rule("renewal_asked_in_time", "paper", Bears.ANSWER
 
 
 def paper_responsible_present(facts: Facts, law: Law) -> Outcome:
-    """Whether the person responsible for a paper is still with the program."""
+    """Whether the person responsible for a document is still with the program."""
     free = _not_bound(facts, law)
     if free is not None:
         return free
@@ -147,7 +147,7 @@ PAPER_RESPONSIBLE_PRESENT_RULE = Rule(
 
 
 def login_holder_present(facts: Facts, law: Law) -> Outcome:
-    """Whether the person who holds the login to the registry is still with the program."""
+    """Whether the person who has the registry login is still with the program."""
     law.span(FILING_DAYS)
     if not facts.has(REGISTRY_LOGIN_HOLDER):
         return no_duty("nobody_named")

@@ -128,7 +128,7 @@ def events_counted(facts: Facts, law: Law) -> tuple[Counted, ...]:
 
 
 def flies_for_stated(facts: Facts, law: Law) -> Outcome:
-    """Whether anybody said what the person flies for; no duty, but nothing can be said without it."""
+    """Whether we know what the person flies for. The law doesn't ask this, but the answers depend on it."""
     free = not_asked(law, PURPOSE_DECIDES)
     if free is not None:
         return free
@@ -221,7 +221,7 @@ def _as_written(facts: Facts, law: Law) -> Outcome | None:
 
 
 def flight_review(facts: Facts, law: Law) -> Outcome:
-    """Whether a Part 61 pilot whose recency rests on the Part 61 training alone has a flight review in its 24 months."""
+    """Whether a pilot who uses the Part 61 training has had a flight review in the last 24 months."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
@@ -253,7 +253,7 @@ FLIGHT_REVIEW_RULE = Rule(
 
 
 def night_eligible(facts: Facts, law: Law) -> Outcome:
-    """Whether a test or training was completed after 2021-04-06, the second check for night; recency is the first."""
+    """Whether a test or training was completed after 2021-04-06. Flying at night requires that, besides being current."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
@@ -286,7 +286,7 @@ def _night(done: list[TrainingEvent], gap: Outcome | None, after: date) -> Outco
 
 
 def temporary_certificate(facts: Facts, law: Law) -> Outcome:
-    """Whether a temporary certificate, where it is the only one held, is within its 120 days."""
+    """Whether a temporary certificate is within its 120 days, if the pilot has no permanent one."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
@@ -314,7 +314,7 @@ TEMPORARY_CERTIFICATE_RULE = Rule(
 
 
 def address_told(facts: Facts, law: Law) -> Outcome:
-    """Whether the FAA was told of every new mailing address; without it privileges stop after 30 days.
+    """Whether the FAA was notified of every new mailing address. If not, the pilot can't fly after 30 days.
 
     Telling once tells all moves up to its day; of those after it the first one counts.
     """
@@ -366,7 +366,7 @@ CERTIFICATE_AGE_RULE = Rule("certificate_age", "person", Bears.ANSWER, certifica
 
 
 def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:
-    """Whether somebody without certificate or recency may work the controls: only beside a pilot who can take over at once."""
+    """Whether someone without a current certificate may fly: only next to a pilot in command who can take over immediately."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free

@@ -104,7 +104,7 @@ def _despite(gap: Undecided, facts: Facts, law: Law) -> Outcome:
 
 
 def recognition_way(facts: Facts, law: Law) -> Outcome:
-    """Whether the aircraft gets a recognition of ownership, which is no registration."""
+    """Whether the aircraft needs a recognition of ownership instead of a registration."""
     law.span(RECOGNITION)
     return met("foreign") if facts.on_file(FOREIGN_REGISTRY) else not_met("not_foreign")
 
@@ -113,7 +113,7 @@ RECOGNITION_WAY_RULE = Rule("recognition_way", "aircraft", Bears.ANSWER, recogni
 
 
 def recreational_way(facts: Facts, law: Law) -> Outcome:
-    """Whether one certificate for all that a person flies only for recreation is open."""
+    """Whether the owner can use one registration for everything flown only for recreation."""
     law.span(RECREATIONAL_IS_EXCLUSIVE)
     return all_hold(
         lambda: _papers_read(law, FILING_DATA),
@@ -159,7 +159,7 @@ ORGANIZATION_WAY_RULE = Rule("organization_way", "aircraft", Bears.ANSWER, organ
 
 
 def part_47_way(facts: Facts, law: Law) -> Outcome:
-    """Whether Part 47 is open: to any owner who may register, by choice or because Part 48 is shut."""
+    """Whether the owner can register under Part 47, by choice or because Part 48 isn't possible."""
     return all_hold(
         lambda: _papers_read(law, FORMS, ENTITY_PAPERS),
         lambda: _not_foreign(facts, law),
