@@ -291,7 +291,7 @@ def _confirmed_with(item: Known, made_for: Known | None) -> Known:
     """A confirmation by the entry it was given in: the later of its own and that of the plan it is for."""
     if made_for is None or made_for.recorded_at <= item.recorded_at:
         return item
-    return item._replace(recorded_at=made_for.recorded_at, origin=made_for.origin, number=made_for.number)
+    return item._replace(recorded_at=made_for.recorded_at, origin=made_for.origin)
 
 
 def _moment(alive: dict[str, Known], key: Key[date]) -> datetime | None:

@@ -182,10 +182,24 @@ def groups_confirmed(plan: FlightPlan, program: Program, groups: Iterable[str]) 
                 where="confirm",
                 do=f"confirm each fact by itself; only {' and '.join(AT_ONCE)} go with =ok",
             )
-    owed = [fact_of(need) for need in flight_check(plan, program, Surroundings(None, None)).owed]
-    told = {name: said for group in named for name, said in plain_answers(group, owed).items()}
+    told = {name: said for group in named for name, said in plain_left(plan, program, group).items()}
     found = (confirmation_of(name, said) for name, said in told.items())
     return [one for one in found if one is not None]
+
+
+def plain_left(plan: FlightPlan, program: Program, group: str) -> dict[str, str]:
+    """What is left to confirm of a group with a plain answer, and what is asked once that is confirmed."""
+    told: dict[str, str] = {}
+    while True:
+        confirmed = [
+            Known(Statement(PLANNED, name, read_reply(KEYS[name], said))) for name, said in told.items()
+        ]
+        given = program.with_told([*program.told, *confirmed])
+        owed = [fact_of(need) for need in flight_check(plan, given, Surroundings(None, None)).owed]
+        more = plain_answers(group, owed)
+        if not more:
+            return told
+        told |= more
 
 
 def ticked(plan: FlightPlan, program: Program, typed: Iterable[str]) -> Known:

@@ -12,6 +12,7 @@ from itertools import groupby
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.answers.airspace.at import NOTICES
 from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, title_text, volume_sentences
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.asking.steps import value
@@ -100,7 +101,7 @@ def reason_text(one: Stretch) -> str:
         return said["expected" if one.because.is_expected else "possible"].format(says=one.because.says)
     if isinstance(one.because, BatteryFound):
         told = battery_text(one.because)
-        return f"{said[one.verdict.value]}: {told.name}. {told.why}".strip()
+        return f"{told.name}: {told.status}"
     row = one.because
     return said[one.verdict.value] if row is None else f"{id_of(row.subject)}: {row.headline.value}"
 
@@ -320,8 +321,13 @@ def authority_lines(check: FlightCheck) -> list[str]:
 
 
 def watch_lines(check: FlightCheck) -> list[str]:
-    """What a weather report says against the flight, which the pilot's own look decides, and ground in the way of sight."""
-    said, found = words()["watch"], []
+    """A notice on file over the flight, what a weather report says against it, and ground in the way of sight."""
+    said, here = words()["watch"], check.around.here
+    touched = () if here is None else [one for one in here.touched if one.is_met and one.kind in NOTICES]
+    found = [
+        said["notice"].format(name=one.area.name, how=volume_sentences(one, check.plan.zone.info)[-1])
+        for one in touched
+    ]
     answers = () if check.around.weather is None else check.around.weather.answers
     against = [point.says for one in answers for point in one.points if point.verdict is Verdict.NOT_MET]
     if against:

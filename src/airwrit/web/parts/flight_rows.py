@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime, time, timedelta
 from enum import StrEnum
 from itertools import pairwise
@@ -14,7 +14,7 @@ from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
-from airwrit.answers.before_flight.confirmations import confirmations, plain_answers
+from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations
 from airwrit.answers.before_flight.forecast import forecast_against, turns_of_forecasts
 from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.surroundings import weather_flight
@@ -103,12 +103,14 @@ class DayLane(NamedTuple):
     drawn: Markup
 
 
-def confirm_groups(owed: Sequence[Needed], form: Typed) -> Iterable[ConfirmGroup]:
-    """What is left to confirm, by where the pilot is when looking."""
+def confirm_groups(
+    owed: Sequence[Needed], form: Typed, plain_of: Callable[[str], Mapping[str, str]]
+) -> Iterable[ConfirmGroup]:
+    """What is left to confirm, by where the pilot is when looking; `plain_of` tells what of a group goes at once."""
     for group in dict.fromkeys(one.group for one in confirmations().values()):
         mine = [need for need in owed if confirmations()[fact_of(need)].group == group]
         if mine:
-            plain = plain_answers(group, map(fact_of, mine))
+            plain = plain_of(group) if group in AT_ONCE else {}
             yield ConfirmGroup(
                 words()["confirm"][group],
                 group if len(plain) > 1 else "",

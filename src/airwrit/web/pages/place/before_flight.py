@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from markupsafe import Markup
@@ -24,7 +25,14 @@ from airwrit.answers.before_flight.saved import (
     without_plans,
 )
 from airwrit.answers.before_flight.sites import SavedSite, saved_sites, site_saving
-from airwrit.answers.before_flight.typed import PlanTyped, approved, confirmation_of, plan_of, ticked
+from airwrit.answers.before_flight.typed import (
+    PlanTyped,
+    approved,
+    confirmation_of,
+    plain_left,
+    plan_of,
+    ticked,
+)
 from airwrit.answers.before_flight.view import (
     ChangeText,
     WhoText,
@@ -52,7 +60,7 @@ from airwrit.answers.drawings.side_view import side_view
 from airwrit.answers.drawings.site_map import site_map
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
-from airwrit.facts.statement import Known
+from airwrit.facts.statement import EntryPlace, Known
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.outlines import where_in_states
 from airwrit.ledger.sqlite.store import Ledger
@@ -410,6 +418,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     given = [
         name for name in confirmations() if counts and form.values.get(CONFIRM + name) and name not in owed
     ]
+    program = _program(visit, plan, _told(form.values, {}) if counts else [])
     by = _confirmed_by(visit, form.values.get("name", ""), plan)
     site = site_map(plan, _folder(visit))
     side = side_view(check, site, _folder(visit))
@@ -421,7 +430,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         plan=f"{plan_text(plan)}.",
         watch=tuple(watch_lines(check)),
         who=who_texts(check),
-        confirm=tuple(confirm_groups(check.owed, form)),
+        confirm=tuple(confirm_groups(check.owed, form, partial(plain_left, plan, program))),
         left=check.left,
         checklists=tuple(map(tick_list, check.checklists)),
         risks=() if check.risks is None else tuple(map(risk_row, check.risks.hazards)),
@@ -458,7 +467,7 @@ def _confirmed_by(visit: Visit, name: str, plan: FlightPlan) -> dict[str, str]:
     found = {}
     with visit.desk.opened() as book:
         for item in saved.told:
-            entry = book.entry(int(item.number.split(".")[0]))
+            entry = book.entry(item.origin.entry) if isinstance(item.origin, EntryPlace) else None
             if entry is not None:
                 found[item.statement.key] = confirmed_text(entry.by, item.recorded_at, plan)
     return found
