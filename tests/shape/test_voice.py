@@ -17,6 +17,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from airwrit.facts.vocabulary import KEYS
+from airwrit.law.rulebook import BY_NAME
 from tests.shape.tree import ROOT
 from tools.sentence_draw import texts_of_errors, texts_of_help, texts_of_readme
 
@@ -123,6 +124,13 @@ def of_errors() -> list[Said]:
     return [Said("errors", text) for text in texts_of_errors() if text]
 
 
+def of_rules() -> list[Said]:
+    """What each rule asks, as `airwrit rules` shows it."""
+    return [
+        Said(rule.name, (rule.judge.__doc__ or "").strip().partition("\n")[0]) for rule in BY_NAME.values()
+    ]
+
+
 def of_help() -> list[Said]:
     """The help of every command."""
     return [Said("help", text) for text in texts_of_help() if text]
@@ -139,6 +147,7 @@ ALL = {
     "templates": of_templates,
     "papers": of_papers,
     "errors": of_errors,
+    "rules": of_rules,
 }
 WORDS_ONLY = {"help": of_help, "readme": of_readme}
 """Texts held to the words alone: a list of options or licenses may be long."""

@@ -177,7 +177,7 @@ def _form_of(serial: str) -> tuple[str, str]:
 
 
 def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
-    """Whether the serial number it broadcasts is on its own registration, and on no other, and that one is in force."""
+    """Whether the serial number it broadcasts is on its own registration and no other. It must be in force."""
     free = _free(facts, law)
     if free:
         return no_duty(free)

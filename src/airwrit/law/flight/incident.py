@@ -321,7 +321,7 @@ NOTIFY_NTSB_RULE = Rule("notify_ntsb", "incident", Bears.ANSWER, notify_ntsb)
 
 
 def ntsb_written_report(facts: Facts, law: Law) -> Outcome:
-    """Whether the written report went to the NTSB: within ten days of an accident, seven while missing, or when asked for."""
+    """Whether the written report went to the NTSB in time: ten days after an accident, or when the NTSB asked."""
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")

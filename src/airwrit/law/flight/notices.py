@@ -38,7 +38,7 @@ NASA_DAYS = parameter("nasa_report_days", int)
 
 
 def deviation_report(facts: Facts, law: Law) -> Outcome:
-    """Whether a rule of Part 107 was broken to meet an emergency in flight, and the FAA asked for a written report of it."""
+    """Whether the FAA asked for a written report on a Part 107 rule broken in an emergency."""
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")
@@ -59,7 +59,7 @@ DEVIATION_REPORT_RULE = Rule("deviation_report", "incident", Bears.ANSWER, devia
 
 
 def report_osha(facts: Facts, law: Law) -> Outcome:
-    """Whether a death was reported to OSHA within 8 hours, or a hospital admission, amputation or loss of an eye within 24."""
+    """Whether a death was reported to OSHA within 8 hours, and other severe harm within 24."""
     start = happened_day(facts)
     if start > day_of(facts.on):
         return no_duty("still_to_come")

@@ -366,7 +366,7 @@ CERTIFICATE_AGE_RULE = Rule("certificate_age", "person", Bears.ANSWER, certifica
 
 
 def may_manipulate_supervised(facts: Facts, law: Law) -> Outcome:
-    """Whether someone without a current certificate may fly: only next to a pilot in command who can take over immediately."""
+    """Whether someone without a current certificate may fly. They need a pilot in command who can take over immediately."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
