@@ -37,6 +37,8 @@ class FactRule(NamedTuple):
 
 
 class Scored(NamedTuple):
+    """How well a column fits a fact, how many of its values agree, and whether the template heads the fact so."""
+
     score: float
     fact: str
     agreement: float

@@ -205,11 +205,11 @@ def _lead_same_owners(table: Table, reads: dict[int, Read]) -> None:
     for item in table.fields:
         if owners is not None and item.meaning == REGISTERED_TO.name and item.column in reads:
             gots = zip(reads[item.column].gots, owners, strict=True)
-            led = tuple(owner._replace(note=SAME_OWNER) if _says_same(got) else got for got, owner in gots)
+            led = tuple(owner._replace(note=_SAME_OWNER) if _says_same(got) else got for got, owner in gots)
             reads[item.column] = Read(led)
 
 
-SAME_OWNER = "read as the owner that the row names"
+_SAME_OWNER = "read as the owner that the row names"
 
 
 def _says_same(got: Got) -> bool:
