@@ -29,7 +29,7 @@ from tests.unit.tracks.dataflash import flight
 
 TODAY = LogAnswers(date(2026, 12, 1))
 REFUSED = {
-    "dataflash_125_bytes.bin": "no position",
+    "dataflash_125_bytes.bin": "no aircraft position",
     "gpx_extremes.gpx": "has a time",
     "igc_bad_line_ellipsoid.igc": "IGC",
     "igc_geo_datum.igc": "IGC",

@@ -119,7 +119,7 @@ def _half(text: str, shown: str) -> _Half:
         raise BadPlace(f"{shown!r} isn't a latitude and longitude", do=_FORMS)
     parts = [found[name] for name in ("degrees", "minutes", "seconds") if found[name]]
     if any("." in part for part in parts[:-1]):
-        raise BadPlace(f"{shown!r} has a decimal before its last part", do=_FORMS)
+        raise BadPlace(f"{shown!r} has a decimal point in a part that isn't the last one", do=_FORMS)
     if any(float(part) >= 60 for part in parts[1:]):
         raise BadPlace(f"{shown!r} has 60 or more minutes or seconds", do=_FORMS)
     if letter and found["sign"]:

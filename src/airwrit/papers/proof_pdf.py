@@ -69,7 +69,9 @@ def machine_part_in(pdf: bytes, limits: Limits = PROOF_LIMITS) -> bytes:
     except TookTooLong as fault:
         raise BadProof(f"we gave up after {limits.seconds} seconds of reading", do=_ANEW) from fault
     except Broke as fault:
-        raise BadProof("the file is damaged, or was made to crash readers", do=_ANEW) from fault
+        raise BadProof(
+            "the file is damaged, or was built to crash the program that opens it", do=_ANEW
+        ) from fault
     if "fault" in told:
         raise BadProof(told["fault"][0], do=told["fault"][1])
     if told["count"] != 1:

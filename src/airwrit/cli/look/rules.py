@@ -83,8 +83,8 @@ def _list(rules: list[dict[str, Any]]) -> None:
 
 
 def _show(rule: dict[str, Any], day: date, out: Console) -> None:
-    out.print(SCOPE_OF_LAW)
     show_late(day, out)
+    out.print(SCOPE_OF_LAW)
     out.print(Text(f"{rule['rule']}  (about: {rule['about']})", style="bold"))
     out.print(rule["asks"])
     out.print("Asked by " + "; ".join(one["says"] for one in rule["asked_by"]) + ".")

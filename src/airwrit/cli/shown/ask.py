@@ -313,8 +313,8 @@ def show_whose_name(found: WhoseName, out: Console) -> None:
 
 def show_exposure(found: Exposure, out: Console) -> None:
     """What the law allows at most, and what the regulator says of enforcing."""
-    out.print(SCOPE_OF_LAW)
     show_late(found.day, out)
+    out.print(SCOPE_OF_LAW)
     out.print(Text(f"MAXIMUM PENALTIES, on {day_words(found.day)}", style="bold"))
     out.print(WARNING)
     out.print()

@@ -58,7 +58,7 @@ def read(data: bytes, limits: Limits) -> dict[str, Any]:
     text = decoded.text
     controls = len(_CONTROLS.findall(text))
     if "\0" in text or controls > max(3, len(text) // 100) or controls == len(text.strip()):
-        raise Fault("the file isn't a spreadsheet or text", "use an .xlsx, .xls, .ods or .csv file")
+        raise Fault("the file isn't a spreadsheet or a text file", "use an .xlsx, .xls, .ods or .csv file")
     if text[:200].lstrip().lower().startswith(_PAGES):
         raise Fault(
             "the file is a web page or XML, no matter what its name says",
@@ -108,7 +108,7 @@ def decode(data: bytes) -> Decoded:
             return Decoded(data.decode(encoding), encoding, guessed=True)
     except UnicodeDecodeError as fault:
         raise Fault(
-            "the file isn't a spreadsheet or text", "use an .xlsx, .xls, .ods or .csv file"
+            "the file isn't a spreadsheet or a text file", "use an .xlsx, .xls, .ods or .csv file"
         ) from fault
     try:
         return Decoded(data.decode("utf-8"), "utf-8", guessed=False)

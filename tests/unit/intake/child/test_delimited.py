@@ -66,10 +66,10 @@ def test_leading_zeros_stay() -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (bytes(range(256)) * 4, "isn't a spreadsheet or text"),
-        (b"\x05\x06", "isn't a spreadsheet or text"),
+        (bytes(range(256)) * 4, "isn't a spreadsheet or a text file"),
+        (b"\x05\x06", "isn't a spreadsheet or a text file"),
         (b"%PDF-1.4\n%\xe2\xe3\xcf\xd3\n\x01\x02\x03\x04\x05\x06\x07", "can't tell the text's encoding"),
-        (b"\xff\xfe\x00", "isn't a spreadsheet or text"),
+        (b"\xff\xfe\x00", "isn't a spreadsheet or a text file"),
         (b"<html><table><tr><td>Aircraft</td></tr></table></html>", "a web page"),
         (b"<?xml version='1.0'?><x/>", "a web page"),
     ],

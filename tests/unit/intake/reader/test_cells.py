@@ -132,7 +132,7 @@ def test_a_file_that_cannot_be_read_says_what_where_and_what_to_do(tmp_path: Pat
         "truncated.xlsx": (sound[: len(sound) // 2], "cut short or damaged"),
         "locked.xlsx": (OLE + b"\0" * 600 + "EncryptedPackage".encode("utf-16-le"), "password"),
         "ole.doc": (OLE + b"\0" * 600, "damaged, or isn't a spreadsheet"),
-        "random.xlsx": (b"\0" + dice.randbytes(3000), "isn't a spreadsheet or text."),
+        "random.xlsx": (b"\0" + dice.randbytes(3000), "isn't a spreadsheet or a text file."),
         "page.xls": (b"<html><table></table></html>", "a web page"),
     }
     for name, (data, says) in cases.items():

@@ -120,7 +120,7 @@ def test_a_log_without_places_is_refused(tmp_path: Path) -> None:
     log = Log()
     log.form(139, "BARO", "Qf", "TimeUS,Alt")
     log.add("BARO", 1, 2.0)
-    with pytest.raises(UnreadableFile, match="no position"):
+    with pytest.raises(UnreadableFile, match="no aircraft position"):
         read(tmp_path, bytes(log.out))
 
 

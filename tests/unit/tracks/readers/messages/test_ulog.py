@@ -133,7 +133,7 @@ def test_dropouts_and_a_broken_end(tmp_path: Path, capsys: pytest.CaptureFixture
 
 
 def test_a_log_without_places_or_beyond_reading_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(UnreadableFile, match="no position"):
+    with pytest.raises(UnreadableFile, match="no aircraft position"):
         read(tmp_path, header(("vehicle_gps_position", OLD)))
     with pytest.raises(UnreadableFile, match="ULog"):
         read(tmp_path, bytes.fromhex("554c6f6701123501") + b"\xff" * 500)
