@@ -116,7 +116,7 @@ HANDBOOK: dict[str, tuple[str, str]] = {
     "FU BKN020": ("remark", "Hidden by smoke: broken clouds (5 to 7 eighths) at 2,000 ft."),
     "BKN014 V OVC": ("remark", "Cloud cover varies: broken clouds (5 to 7 eighths) to overcast."),
     "SLP982": ("remark", "Sea-level pressure 998.2 hPa."),
-    "60217": ("remark", "2.17 in of rain in the last 3 or 6 hours."),
+    "60217": ("remark", "2.17 inches of rain in the last 3 or 6 hours."),
 }
 HALVES = {"00/..", "M00", "02/"}
 """Temperatures of which one half is told; M00 stands behind a stroke in a report."""

@@ -56,7 +56,7 @@ def _check_day(on: date, told: Iterable[date | None]) -> None:
     latest = max((day for day in told if day is not None), default=on)
     if latest > on:
         raise UsageError(
-            f"the data takes effect {latest}, later than {on}",
+            f"the data takes effect {latest}, but you asked to add it from {on}",
             where="--edition",
             do=f"use --edition {latest}",
         )

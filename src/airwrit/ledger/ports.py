@@ -56,7 +56,7 @@ class Head(NamedTuple):
 def look_at(draft: Draft) -> None:
     """BadFact on a draft that says nothing, or says what no key allows."""
     if not draft.statements:
-        raise BadFact("the entry has no facts", do="add a fact")
+        raise BadFact("the entry has nothing to save", do="add a fact")
     for statement in draft.statements:
         key = key_named(statement.key)
         if statement.value is not None and not isinstance(statement.value, Unreadable):

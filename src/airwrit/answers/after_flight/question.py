@@ -1,4 +1,4 @@
-"""What is asked about a log: what was told with it, and the folders of airspace and terrain."""
+"""The question about a log: the options given with it, and the folders with airspace and terrain data."""
 
 from __future__ import annotations
 

@@ -178,7 +178,7 @@ def groups_confirmed(plan: FlightPlan, program: Program, groups: Iterable[str]) 
     for group in named:
         if group not in AT_ONCE:
             raise UsageError(
-                f"{group!r} can't be confirmed at once",
+                f"{group!r} isn't a group you can confirm at once",
                 where="confirm",
                 do=f"confirm each fact by itself; only {' and '.join(AT_ONCE)} go with =ok",
             )

@@ -144,7 +144,7 @@ def decided(state: State, incident: str, now: datetime) -> IncidentAnswer:
         )
     if moment.at is not None:
         state = with_held(state, {incident: {HAPPENED_ON: Held(moment.at)}})
-    if is_abroad(moment.zone) and ABROAD not in state.held.get(incident, {}):
+    if is_abroad(state, incident) and ABROAD not in state.held.get(incident, {}):
         state = with_held(state, {incident: {ABROAD: Held(True)}})
     state = State(moment.fixed(now), state.known_at, state.held)
     found = [judge(rule, state, incident, _use(state, incident), day_of(state.on)) for rule in RULES]

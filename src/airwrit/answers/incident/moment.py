@@ -55,11 +55,19 @@ def moment_of(state: State, incident: str) -> IncidentMoment:
     return IncidentMoment(day_of(said if at is None else at), at, zone, tuple(problems))
 
 
-def is_abroad(zone: ZoneInfo | None) -> bool:
-    """Whether a time zone is one of another country or of the high seas; False where that can't be told."""
-    name = "" if zone is None else zone.key
-    told = zones_at_home()
-    return "/" in name and not name.startswith(("US/", "Etc/GMT", "Etc/UTC")) and name not in told
+def is_abroad(state: State, incident: str) -> bool:
+    """Whether the place on file lies in the time zone of another country.
+
+    False where that can't be told: at sea, close to the edge of a zone, or where only the name of a zone was typed.
+    """
+    place = _held(state, incident, INCIDENT_PLACE)
+    try:
+        found = None if place is None else zone_of(read_place(place))
+    except AirwritError:
+        return False
+    if found is None or found.near:
+        return False
+    return not found.name.startswith("Etc/") and found.name not in zones_at_home()
 
 
 @cache

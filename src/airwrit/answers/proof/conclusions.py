@@ -186,7 +186,7 @@ def _open(search: Search) -> str:
         return (
             f"whether another {kind} record ({search.key.meaning}: {id_of(search.about)}) makes a difference"
         )
-    return f"that no other {kind} on record has this {search.key.meaning}: {search.value}"
+    return f"that nothing else on record has this {search.key.meaning}: {search.value}"
 
 
 class _FactsTold:

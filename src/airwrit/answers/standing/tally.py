@@ -1,4 +1,4 @@
-"""What the findings about one subject add to a standing, so that a change makes it anew for what it touches alone."""
+"""What the findings about one subject add to a standing. After a change, only the subjects it touches are counted again."""
 
 from __future__ import annotations
 

@@ -14,9 +14,9 @@ from rich.text import Text
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.changes import Change
-from airwrit.answers.before_flight.check import Clause, FlightCheck, Program
+from airwrit.answers.before_flight.check import Clause, FlightCheck, Program, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
-from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations, plain_answers
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Hazard
@@ -327,6 +327,8 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
     _show_clauses(names["not_met"], groups.pop(names["not_met"], ()), out)
     _show_rows(check, out)
     _show_needs(names["owed"], check.owed, out)
+    if any(plain_answers(group, map(fact_of, check.owed)) for group in AT_ONCE):
+        out.print(Text(words()["confirm"]["at_once"], style="dim"))
     _show_needs(names["needed"], check.needed, out)
     if check.risks is not None:
         print_title(f"{words()['risk']['heading']}. {approval_text(check.risks)}", out)
@@ -399,4 +401,7 @@ def _need_row(need: Needed) -> tuple[str, ...]:
     key = need.question.settles[0][1]
     known = confirmations().get(key.name)
     asks = need.question.text if known is None else f"{known.asks} {known.look}".strip()
-    return SIGNS[Verdict.UNKNOWN], asks, f"--confirm {key.name}={'' if known is None else known.lets_go}"
+    answer = "" if known is None else known.lets_go
+    if not answer and need.question.choices:
+        asks += f" One of: {'; '.join(need.question.choices)}."
+    return SIGNS[Verdict.UNKNOWN], asks, f"--confirm {key.name}={answer}"

@@ -209,7 +209,7 @@ def _stated(row: _Row) -> Iterator[Known]:
     end = _when(row.content["until"], f"{row.where} until") if "until" in row.content else None
     if end is not None and order_of(start, end) in (Order.AFTER, Order.SAME):
         raise BadFact(
-            "the until date isn't after the from date",
+            "the last day has to be after the first day",
             where=row.where,
             do="until is the first day it no longer applies",
         )

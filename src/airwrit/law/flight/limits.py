@@ -257,13 +257,12 @@ def _air(facts: Facts, model: Facts) -> LimitChecks:
 def _weight(facts: Facts, aircraft: Facts, model: Facts) -> LimitChecks:
     """What it weighs as flown against the greatest takeoff weight: in its configuration where one is told."""
     most = model.on_file(MODEL_MAX_WEIGHT)
+    return [] if most is None else [lambda: _held(_flown_weight(facts, aircraft), most, "g", "too_heavy")]
 
-    def weighs() -> Outcome:
-        flown = facts.linked_on_file(FLOWN_CONFIGURATION)
-        weight = weight_as_flown_g(aircraft) if flown is None else configuration_weight_g(flown)
-        return _held(weight, most or Decimal(0), "g", "too_heavy")
 
-    return [] if most is None else [weighs]
+def _flown_weight(facts: Facts, aircraft: Facts) -> Measured:
+    flown = facts.linked_on_file(FLOWN_CONFIGURATION)
+    return weight_as_flown_g(aircraft) if flown is None else configuration_weight_g(flown)
 
 
 def _at_most(facts: Facts, key: Key[Decimal], limit: Decimal, code: str) -> Outcome:
