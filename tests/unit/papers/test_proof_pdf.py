@@ -65,7 +65,7 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
     assert "What this proof shows" in first
     assert "One line was written after that time" in first
     assert (
-        "That no other aircraft on record has this Remote ID serial number on its registration: ZZ9Z6TEST01"
+        "That nothing else on record has this Remote ID serial number on its registration: ZZ9Z6TEST01"
         in first
     )
     assert "compare the head on the last page with one kept elsewhere" in first

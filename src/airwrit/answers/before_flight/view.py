@@ -302,7 +302,7 @@ def side_text(view: SideView) -> str:
         found.append(said["limit"].format(limit=view.limit_ft))
     if view.has_ground:
         low, high = (feet_text(Decimal(round(one))) for one in (min(grounds), max(grounds)))
-        found.append(said["ground"].format(low=low, high=high))
+        found.append(said["ground_level" if low == high else "ground"].format(low=low, high=high))
     else:
         found.append(said["level"])
     cells = [one.cell_ft for one in view.points if one.cell_ft is not None]

@@ -16,6 +16,12 @@ WIDE, HIGH = 760, 250
 _LEFT, _RIGHT, _TOP, _BOTTOM = 64, 14, 16, 34
 _STEPS_FT = (50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 _LONGEST, _LABELLED = 28, 14
+_WIDEST = 80.0
+"""How wide the last distance under the drawing may be."""
+_ROW = 15
+"""How far the names of airspace stand under one another, above all that is drawn."""
+_CLOSE = 24.0
+"""So little under the limit, the planned height is named under its line."""
 Point = tuple[float, float]
 
 
@@ -25,6 +31,8 @@ class _SidePaper:
     def __init__(self, view: SideView) -> None:
         """Fit what is drawn into the frame."""
         self.has_ground = view.has_ground
+        self.names = list(dict.fromkeys(name for one in view.points for name in one.airspace))
+        self.top = _TOP + _ROW * len(self.names)
         self.last = view.points[-1].along_ft or 1.0
         grounds = [self.ground(one) for one in view.points]
         top = max(view.height_ft, float(view.limit_ft or 0))
@@ -43,7 +51,7 @@ class _SidePaper:
     def y(self, feet: float) -> float:
         """From the upper edge, never above the frame."""
         share = (feet - self.low) / (self.high - self.low)
-        return round(max(_TOP - 8.0, HIGH - _BOTTOM - share * (HIGH - _TOP - _BOTTOM)), 1)
+        return round(max(self.top - 8.0, HIGH - _BOTTOM - share * (HIGH - self.top - _BOTTOM)), 1)
 
     def over(self, points: Iterable[SidePoint], feet: float) -> list[Point]:
         """A line at a height above the ground of some points."""
@@ -70,7 +78,9 @@ def side_of(view: SideView) -> Markup:
         line = paper.over(points, view.limit_ft)
         parts += [
             _line(line, "limit"),
-            _text(line[0], f"limit, {view.limit_ft} ft above ground", "limit-name"),
+            Markup('<text class="limit-name" text-anchor="end" x="{}" y="{}">{}</text>').format(
+                WIDE - _RIGHT, round(line[-1][1] - 5, 1), f"limit, {view.limit_ft} ft above ground"
+            ),
         ]
     parts += [*_flown(view, paper), *_takeoff(view, paper), *_miles(paper)]
     return Markup("").join([*parts, Markup("</svg>")])
@@ -100,7 +110,7 @@ def _axis(paper: _SidePaper) -> Iterator[Markup]:
     feet = (int(paper.low) // step + 1) * step
     while feet < paper.high:
         y = paper.y(feet)
-        if y > _TOP + 8:
+        if y > paper.top + 8:
             yield Markup('<path class="hair" d="M{} {}H{}"/>').format(_LEFT, y, WIDE - _RIGHT)
             yield Markup('<text class="end" x="{}" y="{}">{}</text>').format(_LEFT - 6, y + 4, f"{feet:,}")
         feet += step
@@ -117,7 +127,9 @@ def _flown(view: SideView, paper: _SidePaper) -> Iterator[Markup]:
         for x, y in (line[0], line[-1]):
             yield Markup('<path class="flight" d="M{} {}v16"/>').format(x, y - 8)
         if not named:
-            yield _text(line[0], f"planned, {view.height_ft:,.0f} ft above ground", "name", up=9)
+            above = line[0][1] - paper.over(view.points[:1], float(view.limit_ft or 0))[0][1]
+            up = -16 if view.limit_ft is not None and 0 <= above < _CLOSE else 9
+            yield _text(line[0], f"planned, {view.height_ft:,.0f} ft above ground", "name", up=up)
         named = True
 
 
@@ -138,8 +150,7 @@ def _clouds(view: SideView, paper: _SidePaper) -> Iterator[Markup]:
 
 def _walls(points: Sequence[SidePoint], paper: _SidePaper) -> Iterator[Markup]:
     """An upright line where an airspace begins or ends, with teeth that point inside."""
-    names = list(dict.fromkeys(name for one in points for name in one.airspace))
-    for row, name in enumerate(names):
+    for row, name in enumerate(paper.names):
         edges = [(a, b) for a, b in pairwise(points) if (name in a.airspace) != (name in b.airspace)]
         for before, after in edges:
             x = paper.x((before.along_ft + after.along_ft) / 2)
@@ -149,7 +160,7 @@ def _walls(points: Sequence[SidePoint], paper: _SidePaper) -> Iterator[Markup]:
         first = next(one for one in points if name in one.airspace)
         shown = name if len(name) <= _LONGEST else f"{name[: _LONGEST - 1]}…"
         where = "" if edges else ", all of it"
-        yield _text((paper.x(first.along_ft), _TOP + 12 + 15 * row), shown + where, "name", up=0)
+        yield _text((paper.x(first.along_ft), _TOP + 12 + _ROW * row), shown + where, "name", up=0)
 
 
 def _cells(points: Sequence[SidePoint], paper: _SidePaper) -> Iterator[Markup]:
@@ -180,6 +191,7 @@ def _miles(paper: _SidePaper) -> Iterator[Markup]:
         x = paper.x(number * step)
         said = f"{number * step:,} ft" + (" east" if number == int(paper.last // step) else "")
         yield Markup('<path class="neat" d="M{} {}v6"/>').format(x, base)
-        yield Markup('<text class="{}" x="{}" y="{}">{}</text>').format(
-            "far" if number % 2 else "mid", x, base + 20, said
-        )
+        kind, at = ("far" if number % 2 else "mid"), x
+        if x > WIDE - _WIDEST / 2:
+            kind, at = "end", WIDE - 2.0
+        yield Markup('<text class="{}" x="{}" y="{}">{}</text>').format(kind, at, base + 20, said)

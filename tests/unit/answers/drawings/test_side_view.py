@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -101,3 +102,22 @@ def test_the_takeoff_point_stands_where_it_is(folder: Path) -> None:
     _, view = seen(planned(takeoff=Place(36.004, -79.999)), folder)
     assert view.takeoff_ft == pytest.approx(view.points[-1].along_ft / 2, abs=2)
     assert "takeoff</text>" in str(side_of(view))
+
+
+_PLACED = re.compile(r'<text class="([a-z-]*)"(?: text-anchor="end")? x="([0-9.]+)" y="([0-9.]+)">([^<]*)<')
+
+
+@pytest.mark.parametrize("height", ["100", "380", "399", "400", "430"])
+def test_no_two_labels_lie_on_one_another(height: str, folder: Path) -> None:
+    """Names of airspace, the limit, the planned height: each has a line of its own, or ends before the next begins."""
+    drawn = str(side_of(seen(planned(height_ft=Decimal(height)), folder)[1]))
+    spans = []
+    for kind, x, y, said in _PLACED.findall(drawn):
+        if kind in ("name", "limit-name"):
+            wide, at = 6.5 * len(said), float(x)
+            spans.append((float(y), at - wide if kind == "limit-name" else at, said))
+    assert any("planned" in said for _, _, said in spans)
+    for number, (y, left, said) in enumerate(spans):
+        for other_y, other_left, other in spans[number + 1 :]:
+            apart = left + 6.5 * len(said) <= other_left or other_left + 6.5 * len(other) <= left
+            assert apart or abs(y - other_y) >= 10, (said, other)

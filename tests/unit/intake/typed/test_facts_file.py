@@ -225,7 +225,10 @@ def test_the_day_asked_about(value: str, raw: str) -> None:
         ("[aircraft]\nsold_on = 2026-01-02T10:00:00Z", "Write a date"),
         ("[aircraft]\nsold_on = 10:00:00", "can't use"),
         ("[training]\ncompleted_on = '2026-01-02T10:00'", "time with its zone."),
-        ("[aircraft]\nfrom = 2026-01-02\nuntil = 2026-01-02\nmaker = 'x'", "isn't after the from"),
+        (
+            "[aircraft]\nfrom = 2026-01-02\nuntil = 2026-01-02\nmaker = 'x'",
+            "last day has to be after the first day",
+        ),
         ("[aircraft]\nfrom = 2026-01-02T10:00:00\nmaker = 'x'", "no time zone."),
         ("[aircraft]\nid = 3", "a name."),
         ("[mark]\nid = 'A'\naircraft = 'B'", "names, 'A' and 'B'."),
