@@ -147,7 +147,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("record_new", "/record-change", "Record a change"),
     Shown("take_out", "/erase-personal-data/Maris%20Tolland", "Erase personal data"),
     Shown("holds", "/legal-hold?of=aircraft/Larch", "Legal hold"),
-    Shown("clock", "/fix-clock", "Fix the clock"),
+    Shown("clock", "/fix-entry-dates", "Fix entry dates"),
     Shown("take_back", "/take-back/1", "Take back"),
     Shown("law", "/rules", "Rules"),
     Shown("rule", "/rules/marked_outside", "Marked outside"),

@@ -94,7 +94,10 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.look.check_number",
             "Check what kind of number this is, and whether it can be right.",
         ),
-        "check-link": ("airwrit.cli.look.check_link", "Check whether a web address can be an official one."),
+        "check-web-address": (
+            "airwrit.cli.look.check_web_address",
+            "Check whether a web address can be an official one.",
+        ),
         "demo": (
             "airwrit.cli.look.demo",
             "Try airwrit on a made-up program with the usual problems.",
@@ -130,9 +133,9 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.prepare.registration_sheets",
             "Make a page for each aircraft that says how to register it or fix its record.",
         ),
-        "digest": (
-            "airwrit.cli.prepare.digest",
-            "Write what is due as a letter, in text or HTML. You send it.",
+        "reminder-letter": (
+            "airwrit.cli.prepare.reminder_letter",
+            "Write a letter about what is due, as text or HTML. You send it.",
         ),
         "number-labels": (
             "airwrit.cli.prepare.number_labels",
@@ -208,8 +211,8 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "airwrit.cli.keep.erase_personal_data",
             "Remove a person's private facts on a lawful request.",
         ),
-        "fix-clock": (
-            "airwrit.cli.keep.fix_clock",
+        "fix-entry-dates": (
+            "airwrit.cli.keep.fix_entry_dates",
             "Fix entries that were dated ahead because the computer's clock was wrong.",
         ),
     },

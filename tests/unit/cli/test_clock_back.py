@@ -10,7 +10,7 @@ import pytest
 
 from airwrit.answers.history.clock import clock_put_back, stamped_ahead
 from airwrit.base.errors import BadFact, LedgerFault, UsageError
-from airwrit.cli.keep import fix_clock as command
+from airwrit.cli.keep import fix_entry_dates as command
 from airwrit.cli.shared import ledger as ledgers
 from airwrit.facts.vocabulary import KEYS
 from airwrit.ledger.checking.check import check
@@ -156,15 +156,15 @@ def test_a_clock_that_is_wrong_twice_is_put_back_twice(back: Path) -> None:
 def test_the_command_tells_asks_and_keeps(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for module in (command, ledgers):
         monkeypatch.setattr(module, "now", lambda: RIGHT)
-    told = run(folder, "fix-clock")
+    told = run(folder, "fix-entry-dates")
     assert told.returncode == 3
     assert "Entries 2 to 3 are dated later than this computer's clock, up to Jan 1, 2066" in told.stdout
-    assert run(folder, "fix-clock", "--back").returncode == 3
-    found = json.loads(run(folder, "fix-clock", "--json").stdout)
+    assert run(folder, "fix-entry-dates", "--back").returncode == 3
+    found = json.loads(run(folder, "fix-entry-dates", "--json").stdout)
     assert (found["stamped_ahead"]["first"], found["kept"]) == (2, None)
-    kept = run(folder, "fix-clock", "--back", "--yes", "--by", "ada", "--note", "an empty battery")
+    kept = run(folder, "fix-entry-dates", "--back", "--yes", "--by", "ada", "--note", "an empty battery")
     assert kept.returncode == 0
     assert "Entry 4 says so" in kept.stdout
-    assert run(folder, "fix-clock").returncode == 0
+    assert run(folder, "fix-entry-dates").returncode == 0
     assert run(folder, "record-change", "aircraft/A", "model=Lodrel", "--by", "ada").returncode == 0
     assert run(folder, "check-records").returncode in (0, 3)

@@ -27,10 +27,10 @@ def run(*arguments: str) -> Result:
         (["check-number", "ZZ9Z5A1B2C", "hello"], 1, "hello"),
         (["check-number", "ZZ9Z5A1B2C", "--all"], 0, "|//| This can't be an N-number"),
         (["check-number", "SN=ZZ9Z5A1B2C"], 1, "Part of it, ZZ9Z5A1B2C, by itself:"),
-        (["check-link", "https://www.faa.gov/uas"], 0, "|--| This can be official: faa.gov"),
-        (["check-link", "https://faa.gov.example.com"], 1, "|//| This isn't official: example.com"),
-        (["check-link", "https://bit.ly/x"], 3, "|..| We can't tell: bit.ly"),
-        (["check-link", "https://faa.gov", "--on", "2026-11-25"], 0, "$5 for 3 years."),
+        (["check-web-address", "https://www.faa.gov/uas"], 0, "|--| This can be official: faa.gov"),
+        (["check-web-address", "https://faa.gov.example.com"], 1, "|//| This isn't official: example.com"),
+        (["check-web-address", "https://bit.ly/x"], 3, "|..| We can't tell: bit.ly"),
+        (["check-web-address", "https://faa.gov", "--on", "2026-11-25"], 0, "$5 for 3 years."),
     ],
 )
 def test_words_and_exit_codes(arguments: list[str], code: int, says: str) -> None:
@@ -50,7 +50,7 @@ def test_the_form_is_never_called_proof(text: str) -> None:
 def test_json_is_one_document() -> None:
     told = json.loads(run("check-number", "--json", "ZZ9Z5A1B2C").output)
     assert (told["question"], told["verdict"]) == ("identify", "met")
-    told = json.loads(run("check-link", "--json", "https://faa.gov", "--on", "2026-11-25").output)
+    told = json.loads(run("check-web-address", "--json", "https://faa.gov", "--on", "2026-11-25").output)
     assert (told["question"], told["verdict"]) == ("link", "met")
 
 
@@ -74,7 +74,7 @@ def test_a_photo_without_a_code_cannot_be_told(tmp_path: Path) -> None:
 
 
 def test_control_signs_never_reach_the_terminal() -> None:
-    for command in ("check-number", "check-link"):
+    for command in ("check-number", "check-web-address"):
         assert "\x1b" not in run(command, "https://faa.gov/\x1b[31m\x07").output
 
 
@@ -90,6 +90,6 @@ def test_wrong_use_is_one_line(arguments: list[str], error: type[Exception]) -> 
     assert isinstance(run(*arguments).exception, error)
 
 
-@pytest.mark.parametrize("command", ["check-number", "check-link"])
+@pytest.mark.parametrize("command", ["check-number", "check-web-address"])
 def test_help_has_an_example(command: str) -> None:
     assert f"Example:\n    airwrit {command} " in run(command, "--help").output

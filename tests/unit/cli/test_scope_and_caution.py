@@ -57,7 +57,7 @@ LOOKED_UP: tuple[tuple[tuple[str, ...], str], ...] = (
     (("rules", "recency"), SCOPE_OF_LAW),
     (("penalties",), SCOPE_OF_LAW),
     (("check-number", "FA00TEST01"), SCOPE_OF_NUMBERS),
-    (("check-link", "faa.gov"), SCOPE_OF_LINKS),
+    (("check-web-address", "faa.gov"), SCOPE_OF_LINKS),
 )
 PLANNED = "38.5, -98.5|--radius|500|--from|2026-11-25 10:00|--until|10:30|--height|200|--for|work"
 BEFORE_A_FLIGHT = (("before-flight", *PLANNED.split("|"), "--aircraft", "Alder 1", "--pilot", "Nela Quist"),)

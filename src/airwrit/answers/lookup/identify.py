@@ -176,7 +176,7 @@ def _warnings(text: str, shown: str) -> tuple[str, ...]:
     if shown != text:
         told.append("the last three characters are the operator's secret. Never show, broadcast or mark them")
     if "://" in text or text.lower().startswith("www."):
-        told.append("this is a web address. Check it with `airwrit check-link`")
+        told.append("this is a web address. Check it with `airwrit check-web-address`")
     if _PLAIN_EXPONENT.fullmatch(text.strip()):
         told.append("a spreadsheet would turn this into a power of ten. Keep it in a cell formatted as text")
     stripped = text.strip()

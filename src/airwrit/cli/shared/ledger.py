@@ -86,7 +86,7 @@ def clock_for(book: Ledger) -> Clock:
         raise ClockInDoubt(
             f"{stamped_text(stamped)[:-1]}. Nothing was saved",
             where=book.path.name,
-            do="if this computer's clock is right, run `airwrit fix-clock --back` once. If not, set the clock",
+            do="if this computer's clock is right, run `airwrit fix-entry-dates --back` once. If not, set the clock",
         )
     ahead = ahead_of_last(book, now())
     if ahead is not None and not click.get_current_context().meta.get(_CLOCK_IS_RIGHT):

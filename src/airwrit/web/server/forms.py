@@ -48,7 +48,7 @@ CLOCK, IS_RIGHT = "clock", "is right"
 OWN = (HEAD, NONCE, CLOCK)
 """The fields of a form that are its own, not typed by anybody."""
 
-PUT_BACK = "/fix-clock"
+PUT_BACK = "/fix-entry-dates"
 """The page that puts the clock back: the one that writes though the last entry is stamped ahead."""
 
 _NONCE = re.compile(r"[A-Za-z0-9_-]{16,64}")

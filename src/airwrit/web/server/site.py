@@ -121,7 +121,7 @@ PAGES: tuple[Page, ...] = (
     Page("/take-back/{entry}", "write.withdraw", "show", "act"),
     Page("/erase-personal-data/{id:path}", "write.erase_personal_data", "show", "act"),
     Page("/legal-hold", "write.legal_hold", "show", "act"),
-    Page("/fix-clock", "write.fix_clock", "show", "act", scope=SCOPE_OF_RECORDS),
+    Page("/fix-entry-dates", "write.fix_entry_dates", "show", "act", scope=SCOPE_OF_RECORDS),
     Page("/document/{digest}", "document"),
     Page(
         "/attach-file/{subject:path}", "write.attach_file", "show", "act", files=True, scope=SCOPE_OF_RECORDS

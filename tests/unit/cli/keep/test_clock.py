@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from click.testing import CliRunner
 
-from airwrit.cli.keep import fix_clock
+from airwrit.cli.keep import fix_entry_dates
 from airwrit.cli.main import cli
 from airwrit.cli.shared import ledger as ledgers
 from airwrit.ledger.sqlite.store import Ledger
@@ -77,13 +77,14 @@ def test_nothing_is_written_while_the_last_entry_lies_more_than_a_day_ahead(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     clock_at(monkeypatch, LAST - DAY - SECOND)
-    monkeypatch.setattr(fix_clock, "now", lambda: LAST - DAY - SECOND)
+    monkeypatch.setattr(fix_entry_dates, "now", lambda: LAST - DAY - SECOND)
     told = run(folder, *WRITING[0], "--by", "ada")
     assert (told.returncode, told.stdout) == (2, "")
     assert (
-        "Nothing was saved. If this computer's clock is right, run `airwrit fix-clock --back`" in told.stderr
+        "Nothing was saved. If this computer's clock is right, run `airwrit fix-entry-dates --back`"
+        in told.stderr
     )
-    assert run(folder, "fix-clock", "--back", "--by", "ada", "--yes").returncode == 0
+    assert run(folder, "fix-entry-dates", "--back", "--by", "ada", "--yes").returncode == 0
     assert run(folder, *WRITING[0], "--by", "ada").returncode == 0
 
 

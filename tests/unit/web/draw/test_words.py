@@ -36,8 +36,8 @@ def test_a_flight_is_named_by_its_aircraft_and_landing() -> None:
 
 
 def test_days_hold_together_and_commands_stand_apart() -> None:
-    assert dated("`airwrit check-link` <b> 2026-11-25") == (
-        '<code>airwrit check-link</code> &lt;b&gt; <span class="day">Nov 25, 2026</span>'
+    assert dated("`airwrit check-web-address` <b> 2026-11-25") == (
+        '<code>airwrit check-web-address</code> &lt;b&gt; <span class="day">Nov 25, 2026</span>'
     )
 
 

@@ -92,7 +92,7 @@ ON_PAGE: Mapping[str, tuple[str, Mapping[str, str]]] = {
         "/erase-personal-data/Maris%20Tolland",
         {"why": "why", "asked_by": "asked_by", "approved_by": "approved_by"},
     ),
-    "fix-clock": ("/fix-clock", {}),
+    "fix-entry-dates": ("/fix-entry-dates", {}),
     "before-flight": (
         "/before-flight",
         {
@@ -126,8 +126,8 @@ ELSEWHERE: Mapping[tuple[str, str], str] = {
     ("erase-personal-data", "files"): "/erase-personal-data/Maris%20Tolland",
     ("erase-personal-data", "entries"): "",
     ("erase-personal-data", "finish"): "",
-    ("fix-clock", "back"): "/fix-clock",
-    ("fix-clock", "note"): "/fix-clock",
+    ("fix-entry-dates", "back"): "/fix-entry-dates",
+    ("fix-entry-dates", "note"): "/fix-entry-dates",
 }
 """Options whose page is another one, or whose field is there only once a file was sent or something was shown.
 

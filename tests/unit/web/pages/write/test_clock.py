@@ -16,7 +16,7 @@ from tests.browser.serving import NOW, clock
 from tests.unit.ledger.books import draft, said
 from tests.unit.web.conftest import Visitor, own_fields
 
-PAGE = "/fix-clock"
+PAGE = "/fix-entry-dates"
 SAID = {"who": "Dana Reyes", "why": "an empty battery"}
 HOLD = {"of": "all", "kind": HoldKind.INCIDENT.value, "who": "Dana Reyes", "why": "reported May 4"}
 
@@ -43,7 +43,7 @@ def test_a_form_is_not_saved_behind_an_entry_that_lies_ahead_and_leads_to_the_wa
     assert refused.status_code == 409
     assert "Entries 2 to 3 are dated later than this computer&#39;s clock" in refused.text
     assert "reported May 4" in refused.text
-    assert 'href="/fix-clock"' in refused.text
+    assert 'href="/fix-entry-dates"' in refused.text
     page = client.get(PAGE)
     assert page.status_code == 200
     for words in (
@@ -62,7 +62,7 @@ def test_the_clock_is_put_back_once_and_forms_are_saved_again(visitor: Visitor, 
     client = visitor(path)
     own = own_fields(client.get(PAGE).text)
     done = client.post(PAGE, data={**own, **SAID})
-    assert (done.status_code, done.headers["location"]) == (303, "/fix-clock?written=4")
+    assert (done.status_code, done.headers["location"]) == (303, "/fix-entry-dates?written=4")
     assert client.post(PAGE, data={**own, **SAID}).headers["location"] == done.headers["location"]
     assert "Entry 4 was saved." in client.get(done.headers["location"]).text
     with Ledger(path) as book:

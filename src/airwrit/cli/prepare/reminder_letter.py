@@ -1,4 +1,4 @@
-"""`airwrit digest`: what is due as a letter to send yourself, in text or HTML."""
+"""`airwrit reminder-letter`: what is due as a letter to send yourself, in text or HTML."""
 
 from __future__ import annotations
 
@@ -7,13 +7,13 @@ from pathlib import Path
 import click
 
 from airwrit.answers.due.deadlines import deadlines_of
-from airwrit.answers.due.digest import digest_document, digest_of
+from airwrit.answers.due.reminder_letter import letter_json, letter_of
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.options import json_option
-from airwrit.papers.digest import digest_html, digest_text
+from airwrit.papers.reminder_letter import letter_html, letter_text
 
 
 @click.command()
@@ -30,18 +30,18 @@ def command(fleet: Fleet, days: int, who: str, text: Path | None, html: Path | N
 
     \b
     Examples:
-      airwrit digest
-      airwrit digest --days 14 --for "Nela Quist" --html nela.html
+      airwrit reminder-letter
+      airwrit reminder-letter --days 14 --for "Nela Quist" --html nela.html
     """
     deadlines = deadlines_of(fleet.standing())
-    digest = digest_of(deadlines, days, who)
-    for path, make in ((text, digest_text), (html, digest_html)):
+    letter = letter_of(deadlines, days, who)
+    for path, make in ((text, letter_text), (html, letter_html)):
         if path is not None:
-            written("the digest", path, make(digest).encode(), private=True)
-            fleet.note_given("digest", path)
+            written("the letter", path, make(letter).encode(), private=True)
+            fleet.note_given("letter", path)
             click.echo(f"wrote {path.name}", err=True)
     if as_json:
-        show_json(digest_document(digest))
+        show_json(letter_json(letter))
     else:
-        click.echo(digest_text(digest), nl=False)
+        click.echo(letter_text(letter), nl=False)
     return EXIT[deadlines.verdict]

@@ -1,4 +1,4 @@
-"""`airwrit fix-clock`: entries that a clock ahead of time stamped, and the way back."""
+"""`airwrit fix-entry-dates`: entries that a clock ahead of time stamped, and the way back."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def command(back: bool, note: str, ledger: Path | None, by: str | None, yes: boo
 
     \b
     Example:
-      airwrit fix-clock --back --note "the computer's battery was empty"
+      airwrit fix-entry-dates --back --note "the computer's battery was empty"
     """
     moment = now()
     with opened(ledger) as book:

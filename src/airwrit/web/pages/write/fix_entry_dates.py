@@ -69,5 +69,5 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
     view = ClockPage(found, says, spoken(now), form, ticket(desk), visit.query.get("written", ""))
     status = 422 if form.wrong else 200
     return PageSheet(
-        "fix_clock.html", form.title("Fix the clock"), view, lambda: clock_json(found, now), status
+        "fix_entry_dates.html", form.title("Fix entry dates"), view, lambda: clock_json(found, now), status
     )

@@ -1,4 +1,4 @@
-"""`airwrit check-link`: can this web address be an official one."""
+"""`airwrit check-web-address`: can this web address be an official one."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def command(urls: tuple[str, ...], on: date | None, as_json: bool) -> int:
 
     \b
     Example:
-      airwrit check-link https://faa.gov.example.com/register
+      airwrit check-web-address https://faa.gov.example.com/register
     """
     day = day_of(asked(on, None))
     links = [judged(url) for url in urls]

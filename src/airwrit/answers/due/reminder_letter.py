@@ -15,8 +15,8 @@ from airwrit.base.sentences import counted
 from airwrit.facts.vocabulary import folded
 
 
-class Digest(NamedTuple):
-    """A digest as of a day: of everything, or of what one person does; what has no name is in nobody's own digest."""
+class ReminderLetter(NamedTuple):
+    """A letter as of a day: of everything, or of what one person does; what has no name is in nobody's own letter."""
 
     on: date
     days: int
@@ -43,11 +43,11 @@ class Digest(NamedTuple):
         )
 
 
-def digest_of(deadlines: Deadlines, days: int, who: str = "") -> Digest:
-    """The digest of the deadlines of so many days, of one person's alone where one is named."""
+def letter_of(deadlines: Deadlines, days: int, who: str = "") -> ReminderLetter:
+    """The letter of the deadlines of so many days, of one person's alone where one is named."""
     weeks = weeks_of(deadlines, days)
     lines = [(line, week.monday is None) for week in weeks for line in week.lines if _is_of(who, line.who)]
-    return Digest(
+    return ReminderLetter(
         day_of(deadlines.report.on),
         days,
         who,
@@ -62,18 +62,18 @@ def _is_of(who: str, names: tuple[str, ...]) -> bool:
     return not who or any(folded(name) == folded(who) for name in names)
 
 
-def digest_document(digest: Digest) -> Json:
-    """The digest as a document."""
+def letter_json(letter: ReminderLetter) -> Json:
+    """The letter as a document."""
     return {
         "question": "digest",
-        "on": digest.on.isoformat(),
-        **reading_json(digest.on),
-        "days": digest.days,
-        "who": digest.who or None,
-        "says": digest.in_short,
-        "notices": [owed_json(one) for one in digest.notices],
-        "overdue": [expiry_json(one) for one in digest.overdue],
-        "coming": [expiry_json(one) for one in digest.coming],
-        "without_a_day": digest.undated,
+        "on": letter.on.isoformat(),
+        **reading_json(letter.on),
+        "days": letter.days,
+        "who": letter.who or None,
+        "says": letter.in_short,
+        "notices": [owed_json(one) for one in letter.notices],
+        "overdue": [expiry_json(one) for one in letter.overdue],
+        "coming": [expiry_json(one) for one in letter.coming],
+        "without_a_day": letter.undated,
         **ON_PAPERS,
     }

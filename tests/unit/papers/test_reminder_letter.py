@@ -1,4 +1,4 @@
-"""The digest: everything due stands in it once, as text and as HTML that no name can break."""
+"""The letter: everything due stands in it once, as text and as HTML that no name can break."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.answers.due.deadlines import deadlines_of
-from airwrit.answers.due.digest import Digest, digest_document, digest_of
+from airwrit.answers.due.reminder_letter import ReminderLetter, letter_json, letter_of
 from airwrit.facts.key import Raw
-from airwrit.papers.digest import digest_html, digest_text, parts_of
+from airwrit.papers.reminder_letter import letter_html, letter_text, parts_of
 from tests.unit.answers.told import firm_aircraft, fleet
 
 LAPSES: dict[str, dict[str, Raw]] = {
@@ -30,35 +30,35 @@ LAPSES: dict[str, dict[str, Raw]] = {
 }
 
 
-def digest(who: str = "", days: int = 60, more: dict[str, dict[str, Raw]] | None = None) -> Digest:
-    """The digest of a small program."""
-    return digest_of(deadlines_of(fleet({**LAPSES, **(more or {})})), days, who)
+def letter(who: str = "", days: int = 60, more: dict[str, dict[str, Raw]] | None = None) -> ReminderLetter:
+    """The letter of a small program."""
+    return letter_of(deadlines_of(fleet({**LAPSES, **(more or {})})), days, who)
 
 
 def test_it_tells_notices_then_what_is_overdue_then_what_comes() -> None:
-    text = digest_text(digest())
-    assert [part.title for part in parts_of(digest())] == ["After an incident", "Overdue", "Next 60 days"]
+    text = letter_text(letter())
+    assert [part.title for part in parts_of(letter())] == ["After an incident", "Overdue", "Next 60 days"]
     assert "FAA: Safety event report, online." in " ".join(text.split())
     assert "Nov 30, 2026, 11:59 PM there" in " ".join(text.split())
     assert all(len(line) <= 76 for line in text.splitlines())
 
 
 def test_one_persons_digest_holds_only_what_that_person_does() -> None:
-    mine = digest("sunniva rell")
+    mine = letter("sunniva rell")
     assert mine.notices
     assert all(line.who == ("Sunniva Rell",) for line in (*mine.overdue, *mine.coming))
-    assert digest("Somebody Else").in_short == "Nothing is due for Somebody Else in 60 days."
+    assert letter("Somebody Else").in_short == "Nothing is due for Somebody Else in 60 days."
 
 
 def test_a_longer_span_has_all_that_a_shorter_has() -> None:
-    short, long = digest(days=7), digest(days=366)
+    short, long = letter(days=7), letter(days=366)
     assert {one.what for one in short.coming} <= {one.what for one in long.coming}
-    assert digest_document(short)["overdue"] == digest_document(long)["overdue"]
+    assert letter_json(short)["overdue"] == letter_json(long)["overdue"]
 
 
 @given(st.text(min_size=1, max_size=30))
 def test_no_name_breaks_the_html(name: str) -> None:
-    made = digest_html(digest(name)._replace(notices=digest().notices, who=f"</td><script>{name}"))
+    made = letter_html(letter(name)._replace(notices=letter().notices, who=f"</td><script>{name}"))
     page = html5lib.HTMLParser(strict=True).parse(made.replace("\x00", ""))
     assert not page.findall(".//{http://www.w3.org/1999/xhtml}script")
     assert "http" not in made.partition("<body")[2].replace("https", "")
