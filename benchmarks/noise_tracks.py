@@ -4,8 +4,9 @@
 
 A hover of 20 minutes at 10 Hz at a true height, with an error of 2 m that wanders within a minute (a first-order Gauss-Markov
 process) and 0.3 m of white noise. Counted are runs over the limit of 400 ft: bare; joined over dips of under 1.5 m; those of 2
-seconds and more; with a median of five samples; and those that all of the doubt of 4 m lies past, which is what counts as past.
-The last columns are the answers: past the limit, can't tell, inside.
+seconds and more; with a median of five samples; and those that all of the doubt of 4 m lies past. The last column is the
+answer: past the limit, can't tell, inside. A second table gives the answers for errors that wander faster and slower, and for
+flights that stay 6 m under the limit but for one minute over it.
 """
 
 from __future__ import annotations
@@ -26,9 +27,9 @@ GENERATOR = np.random.default_rng(20261202)
 Floats = NDArray[np.float64]
 
 
-def hover(below_m: float) -> Floats:
-    """The heights of a hover so far below the limit."""
-    stays = np.exp(-1 / (WANDER_S * HZ))
+def hover(below_m: float | Floats, wander_s: float = WANDER_S) -> Floats:
+    """The heights of a hover so far below the limit, one figure for all of it or (n,)."""
+    stays = np.exp(-1 / (wander_s * HZ))
     steps = GENERATOR.normal(0, WANDER_M * np.sqrt(1 - stays**2), SAMPLES)
     wander, at = np.empty(SAMPLES), GENERATOR.normal(0, WANDER_M)
     for number, step in enumerate(steps):
@@ -67,8 +68,24 @@ def answer(heights: Floats) -> str:
     return "past" if found.is_beyond else "open" if found.is_open else "inside"
 
 
+def shares(flights: list[Floats]) -> str:
+    """The share of flights with each answer, in percent."""
+    answers = [answer(one) for one in flights]
+    return ", ".join(
+        f"{100 * answers.count(word) / len(flights):.0f} %" for word in ("past", "open", "inside")
+    )
+
+
+def a_minute_over(over_m: float) -> Floats:
+    """How far below the limit a flight is that goes over it for one minute only, up and down within 5 seconds."""
+    at = np.arange(SAMPLES) / HZ
+    up = np.clip((at - 600) / 5, 0, 1) * np.clip((670 - at) / 5, 0, 1)
+    below: Floats = 6.0 - up * (6.0 + over_m)
+    return below
+
+
 def main() -> None:
-    """Print the table."""
+    """Print the tables."""
     print(
         "| true height | bare | joined | 2 s and more | median of five | past all doubt | past, can't tell, inside |"
     )
@@ -80,12 +97,20 @@ def main() -> None:
             f"{mean:.{0 if mean >= 10 else 1 if mean >= 1 else 2}f} ({share:.0f} %)" if mean else "0"
             for mean, share in zip(table.mean(axis=0), 100 * (table > 0).mean(axis=0), strict=True)
         ]
-        answers = [answer(one) for one in flights]
-        shares = ", ".join(
-            f"{100 * answers.count(word) / FLIGHTS:.0f} %" for word in ("past", "open", "inside")
-        )
         where = f"{abs(below_m):g} m {'under' if below_m > 0 else 'over'} the limit"
-        print(f"| {where} | {' | '.join(cells)} | {shares} |")
+        print(f"| {where} | {' | '.join(cells)} | {shares(flights)} |")
+    print("\n| flight of 20 minutes | wander of 20 s | 60 s | 300 s |\n|---|---|---|---|")
+    rows: list[tuple[str, float | Floats]] = [
+        ("at the limit", 0.0),
+        ("0.5 m under", 0.5),
+        ("2 m under", 2.0),
+        ("4 m over", -4.0),
+        ("6 m over", -6.0),
+        *((f"6 m under, for one minute {over:g} m over", a_minute_over(over)) for over in (4.0, 8.0, 12.0)),
+    ]
+    for name, below in rows:
+        cells = [shares([hover(below, wander) for _ in range(FLIGHTS)]) for wander in (20.0, 60.0, 300.0)]
+        print(f"| {name} | {' | '.join(cells)} |")
 
 
 if __name__ == "__main__":

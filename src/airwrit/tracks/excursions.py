@@ -1,12 +1,15 @@
 """How far a value of a flight went past a limit, from when to when, and what the log can't tell: arrays in, intervals out.
 
-A value is beyond where all that it may be lies past the limit, within doubt where only some of it does. Intervals are those of
-the value itself, with crossings taken straight between samples. Runs that are parted by less than the hysteresis are one.
+A value is beyond where all that it may be lies past the limit, within doubt where only some of it does. What a value may be off
+is told for one moment. Long near a limit, its error has many chances to go past it once, so that more is asked of a run that
+counts as beyond. Intervals are those of the value itself, with crossings taken straight between samples. Runs that are parted
+by less than the hysteresis are one.
 Nothing is taken straight over a gap. What is too short to count as beyond is kept as within doubt, never as inside.
 """
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
@@ -16,6 +19,8 @@ Floats: TypeAlias = NDArray[np.float64]
 Moments: TypeAlias = NDArray[np.int64]
 
 SECOND_US = 1_000_000
+_ONE_MOMENT, _ONE_SIDE = 1.96, 0.025
+"""Standard deviations that 95 percent of errors stay within, and the share of them beyond it on one side."""
 _MEDIAN_SPAN_US = 2 * SECOND_US
 """Five samples that span more are not smoothed: a peak of some seconds would be cut off."""
 
@@ -25,18 +30,20 @@ class Sieve(NamedTuple):
 
     `hysteresis` joins runs, `least_s` is the shortest run that counts as beyond, `gap_s` the longest time between two samples
     that is taken straight, and `fastest` what the value can change in a second: a single sample that goes faster to and fro is
-    a spike, and a gap is open where the value could have gone past the limit in it.
+    a spike, and a gap is open where the value could have gone past the limit in it. The error of a value takes about `wander_s`
+    to become another one; our own figures.
     """
 
     hysteresis: float
     fastest: float
     least_s: float = 2.0
     gap_s: float = 2.0
+    wander_s: float = 60.0
 
 
 CLIMBING = Sieve(hysteresis=1.5, fastest=15.0)
 """For heights in meters: no aircraft here climbs faster than 15 m/s."""
-MOVING = Sieve(hysteresis=0.5, fastest=10.0)
+MOVING = Sieve(hysteresis=0.5, fastest=10.0, wander_s=10.0)
 """For speeds in m/s: no aircraft here gains or loses more than 10 m/s in a second."""
 IN_OR_OUT = Sieve(hysteresis=3.0, fastest=60.0)
 """For meters inside an area: no aircraft here goes faster than 60 m/s."""
@@ -213,29 +220,76 @@ def _open_gaps(
 
 
 def _runs(series: _Series, joins: NDArray[np.bool_], sieve: Sieve) -> list[Excursion]:
-    """The runs beyond the limit, and those within doubt that hold none of them.
-
-    Beyond is a run in which all that the value may be lies past the limit for the least time.
-    """
-    limit, high, low = series.limit, series.x + series.doubt, series.x - series.doubt
-    surely = [
-        (first, last)
-        for first, last in _joined(low, limit, joins, 0.0)
-        if _lasts_us(_excursion(series, low, joins, first, last, sure=True)) >= sieve.least_s * SECOND_US
-    ]
+    """The runs beyond the limit, and those within doubt that hold none of them."""
+    limit, high = series.limit, series.x + series.doubt
+    near = _joined(high, limit, joins, sieve.hysteresis)
+    runs = _joined(series.x, limit, joins, sieve.hysteresis)
+    surely = _surely(series, near, runs, joins, sieve)
     beyond = [
         _excursion(series, series.x, joins, first, last, sure=True)
-        for first, last in (_joined(series.x, limit, joins, sieve.hysteresis) if surely else ())
+        for first, last in runs
         if any(first <= at and until <= last for at, until in surely)
     ]
-    maybe = [
-        _excursion(series, high, joins, first, last, sure=False)
-        for first, last in _joined(high, limit, joins, sieve.hysteresis)
-    ]
+    maybe = [_excursion(series, high, joins, first, last, sure=False) for first, last in near]
     apart = [one for one in maybe if not any(_overlap(one, other) for other in beyond)]
     long = [one for one in apart if _lasts_us(one) >= sieve.least_s * SECOND_US]
     found = [*beyond, *(long or ([] if beyond else _briefest(apart, series, joins)))]
     return sorted(found)
+
+
+def _surely(
+    series: _Series,
+    near: list[tuple[int, int]],
+    runs: list[tuple[int, int]],
+    joins: NDArray[np.bool_],
+    sieve: Sieve,
+) -> list[tuple[int, int]]:
+    """The runs of the least time in which all that the value may be lies past the limit, less those that its error can make.
+
+    `near` are the runs in which any of it does, `runs` those of the value itself. A run counts where it is past by a doubt
+    widened for all of the time near the limit, or where the mean of the value's run is past by the plain doubt: one look alone.
+    """
+    low = series.x - series.doubt
+    plain = _long(series, low, joins, sieve)
+    if not plain:
+        return []
+    near_s = sum(float(series.t_us[last] - series.t_us[first]) for first, last in near) / SECOND_US
+    strict = _long(series, series.x - series.doubt * widening(near_s / sieve.wander_s), joins, sieve)
+    means = [(first, last) for first, last in runs if float(low[first : last + 1].mean()) > series.limit]
+    return [
+        (first, last)
+        for first, last in plain
+        if any(first <= at and until <= last for at, until in strict)
+        or any(at <= first and last <= until for at, until in means)
+    ]
+
+
+def _long(series: _Series, low: Floats, joins: NDArray[np.bool_], sieve: Sieve) -> list[tuple[int, int]]:
+    """First and last sample of each run of `low` past the limit that lasts the least time."""
+    return [
+        (first, last)
+        for first, last in _joined(low, series.limit, joins, 0.0)
+        if _lasts_us(_excursion(series, low, joins, first, last, sure=True)) >= sieve.least_s * SECOND_US
+    ]
+
+
+def widening(looks: float) -> float:
+    """How many times the doubt of one moment holds, as surely, for the worst of a stretch of so many wander times.
+
+    The error is taken as a first-order Gauss-Markov process, which goes over a level of u standard deviations about
+    u * density(u) times in one wander time (Ornstein and Uhlenbeck's process, for u of 2 and more). At 95 percent u is 1.96 for
+    one moment, 3.8 for 20.
+    """
+
+    def exceeded(u: float) -> float:
+        density = math.exp(-u * u / 2) / math.sqrt(2 * math.pi)
+        return math.erfc(u / math.sqrt(2)) / 2 + looks * u * density
+
+    low, high = _ONE_MOMENT, 12.0
+    for _ in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if exceeded(middle) > _ONE_SIDE else (low, middle)
+    return high / _ONE_MOMENT
 
 
 def _briefest(apart: list[Excursion], series: _Series, joins: NDArray[np.bool_]) -> list[Excursion]:

@@ -16,9 +16,9 @@ STARTS = datetime(2026, 11, 24, 16, 12, tzinfo=UTC)
 
 
 def heights() -> list[float]:
-    """Meters above the takeoff, second by second: on the ground, up to 80 m, for some seconds to 140 m, and down."""
+    """Meters above the takeoff, second by second: on the ground, up to 80 m, for some seconds to 152 m, and down."""
     up = [min(80.0, 4.0 * at) for at in range(40)]
-    peak = [80 + max(0.0, 60 - abs(at - 15) * 4) for at in range(30)]
+    peak = [80 + max(0.0, 72 - abs(at - 15) * 4.8) for at in range(30)]
     return [0.0] * 20 + up + peak + [80.0] * 60 + up[::-1] + [0.0] * 15
 
 
@@ -54,7 +54,7 @@ def test_a_log_is_answered_with_pictures_and_its_intervals(visitor: Visitor) -> 
     client = visitor()
     page = sent(client, "flight.bin", gpx(), heights_from="sea_level", level="3 m")
     text = html.unescape(client.get(page).text)
-    assert "It went past 1 limit. It climbed to 459" in text.replace("</b>", "")
+    assert "It went past 1 limit. It climbed to 498" in text.replace("</b>", "")
     for drawn in ('class="map"', 'class="profile"', 'class="strip"', "limit, 400 ft above ground"):
         assert drawn in text
     assert "9:13:3" in text, "the clock of the place, in daylight-saving time or out of it"
