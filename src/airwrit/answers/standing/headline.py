@@ -305,9 +305,10 @@ def _verdict_of(mine: list[Finding]) -> Verdict:
 def _headline(
     declared: tuple[UsedFor, ...], verdicts: dict[UsedFor, Verdict]
 ) -> tuple[Headline, UsedFor | None]:
-    """The headline and the use whose findings decide it; nothing is grounded for a use nobody stated."""
+    """The headline and the use whose findings decide it. Where nobody stated a use, only what no use allows is grounded."""
     if not declared:
-        return Headline.CANT_SAY, None
+        barred = all(verdict is Verdict.NOT_MET for verdict in verdicts.values())
+        return (Headline.GROUNDED if barred else Headline.CANT_SAY), None
     first = declared[0]
     if first is UsedFor.WORK and verdicts[first] is Verdict.MET:
         return Headline.WORK, first

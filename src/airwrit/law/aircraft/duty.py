@@ -101,13 +101,35 @@ def why_no_duty(facts: Facts, law: Law) -> str:
 
 def _against_exemption(facts: Facts, law: Law) -> Outcome | None:
     """The weight against the exemption; None where no weight exempts this use. Undecided on a gap or within doubt."""
-    for_recreation = facts.use is UsedFor.RECREATION
-    if not law[EXEMPT_ANY_PURPOSE] and not (for_recreation and exclusively_recreational(facts)):
+    if not law[EXEMPT_ANY_PURPOSE] and not exempt_but_for_weight(facts, law):
         return None
     light = weight_exemption(facts, law)
     if light.why is not None:
         raise Undecided(light.why, "takeoff_weight_g")
     return light
+
+
+def exempt_but_for_weight(facts: Facts, law: Law) -> bool:
+    """Whether a flight for recreation is exempt where the aircraft is light enough. Undecided when nobody said its use.
+
+    An aircraft over the limit is exempt under no use, so that there the use isn't asked about.
+    """
+    if facts.use is not UsedFor.RECREATION:
+        return False
+    try:
+        return exclusively_recreational(facts)
+    except Undecided as gap:
+        if gap.why is Why.MISSING and _over_limit(facts.quietly(), law):
+            return True
+        raise
+
+
+def _over_limit(facts: Facts, law: Law) -> bool:
+    """Whether the weight on file is over the limit of the exemption beyond doubt."""
+    try:
+        return weight_exemption(facts, law).verdict is Verdict.NOT_MET
+    except Undecided:
+        return False
 
 
 def ending_of(facts: Facts, law: Law) -> tuple[str, date] | None:

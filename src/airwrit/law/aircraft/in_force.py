@@ -7,7 +7,6 @@ from functools import partial
 
 from airwrit.base.days import add_days, add_months, day_of
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
-from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import APPLIED_ON, FOREIGN_REGISTRY, IS_REGISTERED, OWNER, REGISTRATION
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.state import Facts
@@ -17,7 +16,7 @@ from airwrit.law.aircraft.duty import (
     FOREIGN_RECOGNITION,
     PART_47_TEMPORARY_MONTHS,
     ending_of,
-    exclusively_recreational,
+    exempt_but_for_weight,
     happened,
     right_kind_for_use,
     why_no_duty,
@@ -109,10 +108,6 @@ def _not_registered(facts: Facts, law: Law) -> Outcome:
     """Not registered though it must be; tells the weight where only the weight stands in the way of the exemption."""
     facts[IS_REGISTERED]
     law.span(FILING_DATA)
-    if law[EXEMPT_ANY_PURPOSE] or _exempt_but_for_weight(facts):
+    if law[EXEMPT_ANY_PURPOSE] or exempt_but_for_weight(facts, law):
         return weight_exemption(facts, law)._replace(code="over_weight")
     return not_met("not_registered")
-
-
-def _exempt_but_for_weight(facts: Facts) -> bool:
-    return facts.use is UsedFor.RECREATION and exclusively_recreational(facts)

@@ -81,11 +81,12 @@ def no_registration_way(facts: Facts, law: Law) -> Outcome:
     law.span(EXEMPT_WEIGHT_LB)
     try:
         free = why_no_duty(facts, law)
+        if free:
+            return met(free)
+        for_recreation = law[EXEMPT_ANY_PURPOSE] or facts[USED_FOR] is UsedFor.RECREATION
     except Undecided as gap:
         return _despite(gap, facts, law)
-    if free:
-        return met(free)
-    if law[EXEMPT_ANY_PURPOSE] or facts[USED_FOR] is UsedFor.RECREATION:
+    if for_recreation:
         return weight_exemption(facts, law)._replace(code="over_weight")
     return not_met("other_purpose")
 

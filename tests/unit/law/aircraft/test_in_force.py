@@ -34,6 +34,21 @@ ENDED = [
         RAN_OUT,
         use="recreation",
     ),
+    # Its use isn't on file: over 0.55 lb it must be registered for any use; at the limit or within doubt the use is asked.
+    case("registration_in_term", "not_met", "ended", TODAY, registered(**OVER), RAN_OUT, use="recreation"),
+    *(
+        case(
+            "registration_in_term",
+            "unknown",
+            "used_for",
+            TODAY,
+            registered(**weight),
+            RAN_OUT,
+            use="recreation",
+            why="missing",
+        )
+        for weight in (LIGHT, {}, {"takeoff_weight_g": "249.4758036", "scale_error_g": "1"})
+    ),
     # So light that it need not be registered, or not: what is not weighed is asked before a certificate is missed.
     case(
         "registration_in_term",
@@ -89,6 +104,16 @@ MUST = [
         TODAY,
         aircraft(**NOT, **LIGHT, used_for="work and recreation"),
         use="recreation",
+    ),
+    case("must_be_registered", "not_met", "over_weight", TODAY, aircraft(**NOT, **OVER), use="recreation"),
+    case(
+        "must_be_registered",
+        "unknown",
+        "used_for",
+        TODAY,
+        aircraft(**NOT, **LIGHT),
+        use="recreation",
+        why="missing",
     ),
     case(
         "must_be_registered", "unknown", "used_for", TODAY, aircraft(**NOT), use="recreation", why="missing"
