@@ -50,7 +50,7 @@ def said(result: Result) -> str:
 def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
     result = run("check-scenario", facts_file(tmp_path))
     assert result.return_value == 1
-    assert "THE WAY: Part 48 per aircraft, filed by the organization's representative" in result.output
+    assert "HOW TO REGISTER IT: Part 48 registration for this aircraft alone, filed by the organization's representative" in result.output
     assert "Today |//| Not registered, and this use" in said(result)
     assert "How does it meet Remote ID?" in said(result)
     assert 'Assumed "no" (nothing on file)' in result.output
@@ -87,7 +87,7 @@ filer_old_enough = true
 def test_a_dialogue_from_lines_of_text() -> None:
     result = run("which-registration", "--on", DAY, replies=LIGHT)
     assert result.return_value == 0
-    assert "THE WAY: no registration needed" in result.output
+    assert "HOW TO REGISTER IT: no registration needed" in result.output
     assert result.output.count("so far:") == 6
     assert "0.2 to 0.7 g heavier, to over 0.55 lb" in said(result)
 
@@ -95,7 +95,7 @@ def test_a_dialogue_from_lines_of_text() -> None:
 def test_not_known_is_never_a_yes() -> None:
     result = run("which-registration", "--on", DAY, replies="no\nno\nno\n?\n249 g ± 0.2 g\nnone\n")
     assert result.return_value == 3
-    assert "THE WAY: Can't tell yet" in result.output
+    assert "HOW TO REGISTER IT: Can't tell yet" in result.output
     assert "We don't know what it is flown for" in said(result)
 
 
@@ -111,7 +111,7 @@ def test_stop_and_the_end_of_input_end_with_what_is_known() -> None:
     for replies in ("yes\nstop\n", "yes\nSTOP\n", "yes\n"):
         result = run("which-registration", "--on", DAY, replies=replies)
         assert result.return_value == 3
-        assert "THE WAY: Can't tell yet" in result.output
+        assert "HOW TO REGISTER IT: Can't tell yet" in result.output
     assert run("which-registration", replies="").return_value == 3
 
 
@@ -245,7 +245,7 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
         assert group in told
     assert "flight [flight] minutes: None of the rules we checked uses it." in told
     assert "SUMMARY for flight: Not allowed as described." in told
-    assert "THE WAY" not in told
+    assert "HOW TO REGISTER IT" not in told
 
 
 def test_an_incident_is_told_its_last_day(tmp_path: Path) -> None:
@@ -282,7 +282,7 @@ def test_with_a_flight_the_aircraft_is_told_of_in_short_but_for_all(tmp_path: Pa
         run("check-scenario", facts_file(tmp_path, both)).output,
         run("check-scenario", facts_file(tmp_path, both), "--all").output,
     )
-    assert "THE WAY: Part 48 per aircraft" in short
+    assert "HOW TO REGISTER IT: Part 48 registration for this aircraft alone" in short
     assert "STEPS, in order" not in short
     assert "STEPS, in order" in every
     assert "AIRCRAFT A" in every
@@ -397,7 +397,7 @@ def test_a_destroyed_aircraft_is_canceled(tmp_path: Path) -> None:
     gone = FACTS.replace("is_registered = false", "is_registered = true\ndestroyed_on = 2026-11-20")
     result = run("check-scenario", facts_file(tmp_path, gone))
     assert "WHAT TO DO: Cancel its registration" in result.output
-    assert "THE WAYS" not in result.output
+    assert "YOUR OPTIONS" not in result.output
     assert (
         json.loads(run("check-scenario", facts_file(tmp_path, gone), "--json").stdout)["aircraft"][0]["gone"][
             "what"

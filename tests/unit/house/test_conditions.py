@@ -318,7 +318,7 @@ def test_a_flight_told_twice_meets_no_count(facts: Facts, verdict: str, code: st
 def test_a_flight_told_twice_is_told_in_words() -> None:
     facts = _told(("P, 1", "2026-11-20", "2", "14"), (BY_HAND, MOMENT, "2", "14"))
     told = words(rule(LANDINGS, about="person"), facts)
-    assert "4. Some may be one flight entered twice. The minimum is 3" in told.says
+    assert "4. Some of these may be one flight entered twice. The minimum is 3" in told.says
     assert "airwrit flight-hours" in told.do
 
 

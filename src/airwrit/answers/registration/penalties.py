@@ -15,7 +15,7 @@ from airwrit.law.wording import shown
 
 WARNING = (
     "The most the law allows, as far as we have read it. This is not a forecast. Any penalty depends on the case, on "
-    "who it is and on the FAA. Several sources are second-hand copies. Not legal advice."
+    "who it is and on the FAA. Several sources are secondary. Not legal advice."
 )
 
 UNKNOWN = "unknown"

@@ -77,7 +77,7 @@ def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bo
     state = answer.report.state
     name = clean(id_of(one.ways.subject))
     out.print()
-    head = "THE WAY" if one.gone is None else "WHAT TO DO"
+    head = "HOW TO REGISTER IT" if one.gone is None else "WHAT TO DO"
     head = head if len(answer.aircraft) == 1 else f"{head} for {name}"
     out.print(
         Text(f"{head}: {one.title}", style="bold"),
@@ -119,7 +119,7 @@ def _against(one: AircraftAnswer, state: State, out: Console) -> None:
 def _other_ways(one: AircraftAnswer, out: Console) -> None:
     if not one.others:
         return
-    print_title("THE OTHER WAYS" if one.way is not None else "THE WAYS", out)
+    print_title("OTHER OPTIONS" if one.way is not None else "YOUR OPTIONS", out)
     rows = []
     free = one.way is RegistrationWay.NONE
     for other in one.others:

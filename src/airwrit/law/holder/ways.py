@@ -34,8 +34,8 @@ class RegistrationWay(StrEnum):
     NONE = "no registration needed"
     RECOGNITION = "recognition of ownership"
     RECREATIONAL = "Part 48 recreational certificate"
-    PERSON = "Part 48 per aircraft, filed by the person who owns it"
-    ORGANIZATION = "Part 48 per aircraft, filed by the organization's representative"
+    PERSON = "Part 48 registration for this aircraft alone, filed by the owner"
+    ORGANIZATION = "Part 48 registration for this aircraft alone, filed by the organization's representative"
     PART_47 = "Part 47 (N-number)"
 
 

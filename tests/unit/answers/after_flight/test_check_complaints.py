@@ -93,4 +93,4 @@ def test_a_clock_an_hour_off_is_said_beside_the_plan() -> None:
 
 def test_no_terrain_and_no_word_about_the_ground_is_no_height(tmp_path: Path) -> None:
     found = answered(made(bump(60, 500, 60.0, 60)), ASKED._replace(doubts=Doubts()))
-    assert "only know the height above takeoff" in clause_text(clause(found, "height_limit"), found)
+    assert "know only the height above takeoff" in clause_text(clause(found, "height_limit"), found)

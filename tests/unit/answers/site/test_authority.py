@@ -284,7 +284,7 @@ def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
     noted = asked(FLIGHT, note)
     assert beside_sentences(noted)[:2] == [
         "the city asks for a permit in its parks (Source: city clerk, by phone. Read Nov 20, 2026.)",
-        "These are your own notes. We don't check them, and a note never counts as a yes.",
+        "These are your own notes. We don't check them, and a note never counts as permission.",
     ]
     assert (noted.verdict, noted.papers) == (bare.verdict, ())
     assert "Part 108 was not in force when we last checked" in " ".join(

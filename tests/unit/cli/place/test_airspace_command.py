@@ -14,8 +14,8 @@ from tests.unit.cli.command import Ran, run
 
 AT = f"{36 + SIDE / 2:.6f}, {-80 + SIDE / 2:.6f}"
 WORDING = (
-    "The highest the FAA can approve here without further coordination. "
-    "Not an approval. You may ask for more height, but allow more time."
+    "is the highest the FAA can approve here without further coordination. "
+    "That isn't an approval. You may ask for more height, but allow more time."
 )
 
 
@@ -68,7 +68,7 @@ def test_the_number_of_a_point_with_its_wording(folder: Path) -> None:
         "highest",
         200,
     )
-    assert found["map"]["says"] == [f"200 ft above ground. {WORDING}"]
+    assert found["map"]["says"] == [f"200 ft above ground {WORDING}"]
     assert (found["airspace_class"], [one["name"] for one in found["volumes"]]) == ("D", ["INVENTED CLASS D"])
 
 
@@ -78,7 +78,7 @@ def test_an_edge_counts_for_both_and_a_circle_for_all_it_touches(folder: Path) -
     assert edge["map"]["says"][1] == "You asked about 150 ft, which is higher than that."
     _, circle = asked(folder, AT, "2026-11-25", "--radius", "5000")
     assert (circle["map"]["answer"], circle["map"]["lowest_ft"]) == ("zero", 0)
-    assert circle["map"]["says"][0] == f"0 ft. {WORDING}"
+    assert circle["map"]["says"][0] == f"0 ft {WORDING}"
 
 
 def test_no_cell_is_not_zero(folder: Path) -> None:

@@ -58,7 +58,7 @@ def test_a_log_is_answered_with_pictures_and_its_intervals(visitor: Visitor) -> 
     for drawn in ('class="map"', 'class="profile"', 'class="strip"', "limit, 400 ft above ground"):
         assert drawn in text
     assert "9:13:3" in text, "the clock of the place, in daylight-saving time or out of it"
-    assert "No log shows these" in text
+    assert "What no log can show" in text
     assert '<a href="#i1">no. 1</a>' in text
     assert 'id="i1"' in text
     twin = client.get(page.replace("?", ".json?", 1)).json()
