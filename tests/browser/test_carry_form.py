@@ -143,7 +143,7 @@ def test_a_flight_can_be_corrected_and_removed(page: Page) -> None:
 def test_the_same_landing_is_not_kept_twice(page: Page) -> None:
     note(page)
     note(page)
-    assert "in the list already" in page.inner_text("#said")
+    assert "already has a flight with this landing time" in page.inner_text("#said")
     assert len(shelf(page)) == 1
 
 
@@ -162,7 +162,7 @@ def test_a_browser_that_keeps_nothing_says_so(page: Page, file: Path, tmp_path: 
     page.goto(file.as_uri())
     assert page.is_visible("#refused")
     note(page)
-    assert "not kept: hand it over now" in page.inner_text("#said")
+    assert "can't save it. Hand it over now" in page.inner_text("#said")
     assert len(handed_over_of(saved_file(page, tmp_path / "f.json"), "f.json").flights) == 1
 
 

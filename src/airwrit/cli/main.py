@@ -28,11 +28,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "aircraft": (
             "airwrit.cli.look.one_subject:aircraft",
-            "Show everything about one aircraft: whether it is OK, why not, and what to do first.",
+            "Show everything about one aircraft: whether it is OK, and if not, why and what to do first.",
         ),
         "person": (
             "airwrit.cli.look.one_subject:person",
-            "Show everything about one person: whether they are current, why not, and what to do first.",
+            "Show everything about one person: whether they are current, and if not, why and what to do first.",
         ),
         "history": (
             "airwrit.cli.look.history",
@@ -194,9 +194,9 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
         ),
         "seal-records": (
             "airwrit.cli.keep.tamper_seal",
-            "Save a short note that shows later whether anyone changed the records.",
+            "Save a checkpoint: a short note that shows later whether anyone changed the records.",
         ),
-        "signing-key": ("airwrit.cli.keep.signing_key", "Make a key to sign proofs and tamper seals."),
+        "signing-key": ("airwrit.cli.keep.signing_key", "Make a key to sign proofs and checkpoints."),
         "backup": ("airwrit.cli.keep.backup", "Save a copy of the records, even while they are in use."),
         "restore": ("airwrit.cli.keep.restore", "Get the records back from a backup or an export."),
         "export-records": (

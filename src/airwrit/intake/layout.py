@@ -48,7 +48,7 @@ _WIDE, _LONGEST_CODE = 300, 60
 _BARE_WEIGHT = ("weight", "mass")
 """Headings under which a weight is one without the parts listed in a sheet of their own."""
 NO_TABLE = "none"
-TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets; the reader leaves this one out"
+TEMPLATE_NOTE = "airwrit template: how to fill in the other sheets. We skip this one when we read the file"
 """The first line of the guide in a template, by which the reader knows it."""
 _OTHERS = tuple(table for table in TABLES if table not in KINDS)
 

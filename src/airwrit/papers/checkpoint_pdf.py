@@ -27,11 +27,11 @@ def checkpoint_data(note: str, day: date, *, paper: str = "letter") -> Json:
     told = checkpoint_of(read.text)
     root = told.root.hex()
     return {
-        "title": "Tamper seal",
+        "title": "Checkpoint",
         "program": "airwrit",
         "day": day.isoformat(),
         "paper": paper_name(paper),
-        "foot": printable(f"tamper seal for {told.size} entries, printed {day.isoformat()}", 110),
+        "foot": printable(f"checkpoint of {told.size} entries, printed {day.isoformat()}", 110),
         "origin": printable(told.origin, 100),
         "size": str(told.size),
         "last": moment_words(told.last) or None,

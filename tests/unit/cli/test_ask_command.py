@@ -50,7 +50,10 @@ def said(result: Result) -> str:
 def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
     result = run("check-scenario", facts_file(tmp_path))
     assert result.return_value == 1
-    assert "HOW TO REGISTER IT: Part 48 registration for this aircraft alone, filed by the organization's representative" in result.output
+    assert (
+        "HOW TO REGISTER IT: Part 48 registration for this aircraft alone, filed by the organization's representative"
+        in result.output
+    )
     assert "Today |//| Not registered, and this use" in said(result)
     assert "How does it meet Remote ID?" in said(result)
     assert 'Assumed "no" (nothing on file)' in result.output
@@ -212,7 +215,7 @@ def test_a_weighing_in_doubt_is_not_told_as_a_day_in_doubt(tmp_path: Path) -> No
     result = run("check-scenario", facts_file(tmp_path, f"[aircraft]\n{about}[owner]\n{person}"))
     assert "time isn't on file" not in said(result)
     assert said(result).count("oo close to a limit") == 1
-    assert "Works either way: Part 48 recreational certificate" in said(result)
+    assert "This works either way: Part 48 recreational certificate" in said(result)
 
 
 FLIGHT = f"""on = {DAY}

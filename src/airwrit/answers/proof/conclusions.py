@@ -184,7 +184,7 @@ def _open(search: Search) -> str:
     kind = TABLES[search.key.table]
     if search.is_link:
         return (
-            f"whether another {kind} record ({search.key.meaning}: {id_of(search.about)}) makes a difference"
+            f"whether another {kind} record ({search.key.meaning}: {id_of(search.about)}) affects this result"
         )
     return f"that nothing else on record has this {search.key.meaning}: {search.value}"
 

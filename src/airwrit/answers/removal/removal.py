@@ -196,7 +196,7 @@ def _elsewhere(
             name = f"entry {entry.seq}"
             beyond.setdefault(name, Beyond("an entry that has to stay", name, entry.recorded_at))
         elif entry.seq not in known and (where.in_words or where.places):
-            why = "it stands in the note or the source" if where.in_words else "the same value"
+            why = "it is in the note or the source" if where.in_words else "the same value"
             found.append(LineOut(entry, where.places, why))
     return found, list(beyond.values())
 
@@ -235,12 +235,12 @@ def _files(
         else:
             stands = stands_in_file(file.data, file.name, values, mine)
             if stands is None:
-                what = "a photo or PDF" if sniffed(file.data) else "a file that cannot be read again"
+                what = "a photo or PDF" if sniffed(file.data) else "a file we can't read again"
                 unread.append(Beyond(what, file.name, file.on, file.digest))
-            why = "it stands in it" if stands else ""
+            why = "the file contains it" if stands else ""
         is_unnamed = values.stand_in(file.name)
         if why or is_unnamed:
-            found.append(FileOut(file.digest, file.name, file.on, why or "it stands in its name", is_unnamed))
+            found.append(FileOut(file.digest, file.name, file.on, why or "its name contains it", is_unnamed))
     return tuple(found), tuple(unread)
 
 

@@ -76,7 +76,7 @@ def _years(this: FlownSpan, last: FlownSpan) -> ReportTable:
         ReportColumn("this_year", f"To {day_words(this.last)}", CellKind.AMOUNT),
         ReportColumn("last_year", f"To {day_words(last.last)}", CellKind.AMOUNT),
     )
-    return ReportTable("years", "This year beside the last", columns, rows)
+    return ReportTable("years", "This year and last year", columns, rows)
 
 
 def _due(standing: Standing) -> ReportTable:

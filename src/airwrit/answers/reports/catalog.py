@@ -33,7 +33,7 @@ REPORTS: tuple[ReportKind, ...] = (
     ReportKind(
         "client",
         "Client",
-        "The papers of the crew and aircraft on a job, through its last day.",
+        "Papers for the crew and aircraft on a job, checked through its last day.",
         ("from", "until", "aircraft", "person"),
     ),
     ReportKind(

@@ -39,16 +39,20 @@ from airwrit.papers.proof_pdf import machine_part_in, render, typesetter
     multiple=True,
     help="A public key that must have signed it, or a file with the key. You can use this option more than once.",
 )
-@click.option("--pages", type=PATH, help="Make the pages again from the data in it, and save this PDF.")
+@click.option(
+    "--pages",
+    type=PATH,
+    help="Make the pages again from the data in the proof, and save them as a PDF in this file.",
+)
 @json_option
 def command(file: Path, noted: Path | None, keys: tuple[str, ...], pages: Path | None, as_json: bool) -> int:
     """Check a proof file: what it shows, and what it doesn't. You need only the file, not the records or a
     network.
 
     We check the lines against the checkpoint in the file. Then we work out the answers and pages again, with
-    the law installed here, and compare them with the file. The exit code is 0 when the lines back up
-    everything or the signer you named vouches for it. It is 1 when something contradicts it or a key you
-    named did not sign it, 2 when we can't read it, and 3 when something stays open.
+    the law installed here, and compare them with the file. The exit code is 0 if the lines back up
+    everything, or the signer you named vouches for it. It is 1 if something contradicts the proof, or a key
+    you named didn't sign it. It is 2 if we can't read the file, and 3 if something is still open.
 
     \b
     Example:

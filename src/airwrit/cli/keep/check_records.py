@@ -41,9 +41,9 @@ def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -
     worked out from it.
 
     We compare kept files and documents with the lines that name them, and checkpoints with the log. The exit
-    code is 0 when the ledger is complete, 3 when it is complete but has contradictions or lacks files, and 1
-    when it is damaged or forged. Keep a copy of the head it prints somewhere else. You need it to show later
-    that nobody rewrote the whole log.
+    code is 0 if the ledger is complete. It is 3 if it has contradictions or missing files, and 1 if it is
+    damaged or forged. Keep a copy of the head it prints somewhere else. You need it to show later that nobody
+    rewrote the whole log.
 
     \b
     Example:

@@ -33,7 +33,13 @@ KINDS = {
 )
 @click.option("--why", help="The reason, in your words.")
 @click.option("--by", help="The person who sets or releases the hold.")
-@click.option("--release", "released", type=click.IntRange(1), metavar="NUMBER", help="Release this hold.")
+@click.option(
+    "--release",
+    "released",
+    type=click.IntRange(1),
+    metavar="NUMBER",
+    help="Release the hold with this number.",
+)
 @click.option("--list", "listed", is_flag=True, help="List every hold, including released ones, then stop.")
 @ledger_option
 @clock_option

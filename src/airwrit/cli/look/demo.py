@@ -38,7 +38,7 @@ from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
 def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:
     """Try airwrit on a made-up program. It has a messy workbook with the usual problems, and its own rules.
 
-    On a terminal, a page opens at the end. Press Ctrl-C to close it. What you save there is thrown away.
+    In a terminal, a page opens at the end. Press Ctrl-C to close it. What you save there is thrown away.
 
     \b
     Example:

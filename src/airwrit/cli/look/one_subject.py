@@ -15,7 +15,7 @@ from airwrit.cli.shared.options import json_option
 @click.option("--counsel", is_flag=True, help="Also show documents marked for counsel.")
 @json_option
 def aircraft(name: str, fleet: Fleet, counsel: bool, as_json: bool) -> int:
-    """Show everything about one aircraft: whether it is OK, why not, and what to do first.
+    """Show everything about one aircraft: whether it is OK, and if not, why and what to do first.
 
     NAME is its name or its registration number. Without SHEETS, we look in the records.
 
@@ -33,7 +33,7 @@ def aircraft(name: str, fleet: Fleet, counsel: bool, as_json: bool) -> int:
 @click.option("--counsel", is_flag=True, help="Also show documents marked for counsel.")
 @json_option
 def person(name: str, fleet: Fleet, counsel: bool, as_json: bool) -> int:
-    """Show everything about one person: whether they are current, why not, and what to do first.
+    """Show everything about one person: whether they are current, and if not, why and what to do first.
 
     Without SHEETS, we look in the records.
 

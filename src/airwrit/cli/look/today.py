@@ -25,7 +25,7 @@ from airwrit.papers.workbook import write_standing
     "--save-mapping",
     "save_mapping_to",
     type=PATH,
-    help="Save how we read the columns. Use it later with --mapping.",
+    help="Save how we read the columns in this file, to use later with --mapping.",
 )
 @click.option(
     "--write-template",
@@ -37,19 +37,19 @@ from airwrit.papers.workbook import write_standing
     "--write-house",
     "write_house_to",
     type=PATH,
-    help="Save an example file of your own rules, with comments, then stop.",
+    help="Save a sample rules file, with comments, to fill in with your own rules. Then stop.",
 )
 @click.option("--answers", type=PATH, help="Your filled-in form from --questions.")
 @click.option(
     "--questions",
     "questions_to",
     type=PATH,
-    help="Save the open questions as a form to fill in. Use it later with --answers.",
+    help="Save the open questions as a form to fill in, to use later with --answers.",
 )
 @click.option("--counsel", is_flag=True, help="Also show documents marked for counsel.")
 @click.option("--all", "every", is_flag=True, help="Show every finding and every column.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
-@click.option("--xlsx", type=PATH, help="Also save the answer as this workbook.")
+@click.option("--xlsx", type=PATH, help="Also save the answer as a workbook in this file.")
 def command(
     fleet: Fleet,
     save_mapping_to: Path | None,
@@ -65,7 +65,7 @@ def command(
     """Show which aircraft and pilots have their papers in order on a day, who is grounded and why, and what
     is due.
 
-    SHEETS are .xlsx, .xls, .ods or .csv files. Without any, we read the ledger. A sheet shows how things
+    SHEETS are .xlsx, .xls, .ods or .csv files. Without SHEETS, we read the ledger. A sheet shows how things
     are now. For a past day, we assume nothing has changed since, unless the sheet's dates say otherwise.
 
     \b

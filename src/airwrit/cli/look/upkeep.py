@@ -43,7 +43,7 @@ def batteries(fleet: Fleet, as_json: bool) -> int:
 @fleet_options
 @json_option
 def battery(name: str, fleet: Fleet, as_json: bool) -> int:
-    """Show one battery: whether you can fly with it, why not, its cycles, and what is left of its capacity.
+    """Show one battery: whether you can fly with it, and if not, why. Also its cycles, and what is left of its capacity.
 
     \b
     Example:

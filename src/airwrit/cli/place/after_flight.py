@@ -92,14 +92,14 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
     "--near",
     help='A place somebody asks about, like "40.0150, -105.2705 within 60 ft". You see how close it came, and when.',
 )
-@click.option("--zone", "zone_name", help="The time zone of times in the log that don't give one.")
+@click.option("--zone", "zone_name", help="The time zone to use for log times that don't include one.")
 @click.option(
     "--heights-from",
     type=click.Choice([one.value for one in HeightDatum]),
     help="What heights are measured from, if the log doesn't say.",
 )
 @click.option("--columns", type=PATH, help="A mapping file that says what the columns of a CSV log mean.")
-@click.option("--vehicle", help="Which vehicle, if the log has several.")
+@click.option("--vehicle", help="Which vehicle to check, if the log has several.")
 @click.option(
     "--reserve", type=click.FloatRange(0, 99), help="How much battery should be left at landing, in percent."
 )

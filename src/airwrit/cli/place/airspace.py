@@ -267,9 +267,9 @@ def at_command(
     """Show what the airspace on file says about a PLACE, a line or an area, at the heights and times you
     choose.
 
-    PLACE is latitude and longitude ("40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W"), the
-    National Grid or MGRS ("13T DE 76915 29457"), or UTM ("13T 476915 4429457").
-    Several places with semicolons between them make a line. With --area, they are corners.
+    PLACE is latitude and longitude ("40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W"), a
+    National Grid or MGRS reference ("13T DE 76915 29457"), or UTM ("13T 476915 4429457"). Several places with
+    semicolons between them make a line. With --area, they are corners.
 
     \b
     Example:

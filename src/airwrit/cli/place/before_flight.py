@@ -83,7 +83,7 @@ _AT_ONCE = "=ok"
 @click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
 @click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00".')
 @click.option("--until", "end", help="End of the flight, like 14:40.")
-@click.option("--height", help="The highest you fly above ground, in feet or like 60 m.")
+@click.option("--height", help="The highest you'll fly above the ground, in feet or like 60 m.")
 @click.option("--aircraft", help="The aircraft, by its name on file.")
 @click.option("--pilot", help="The remote pilot in command, by the name on file.")
 @click.option(
@@ -96,7 +96,8 @@ _AT_ONCE = "=ok"
     "--confirm",
     multiple=True,
     metavar="FACT=ANSWER",
-    help="What the pilot confirmed; crew=ok or aircraft=ok for all that is left there. You can use this option more than once.",
+    help="A fact the pilot confirmed. crew=ok or aircraft=ok confirms everything left in that group. "
+    "You can use this option more than once.",
 )
 @click.option(
     "--tick",
@@ -108,23 +109,28 @@ _AT_ONCE = "=ok"
     "--hazard",
     multiple=True,
     metavar="LINE",
-    help="What can go wrong | likely, serious | what was done | unlikely, minor. You can use this option more than once.",
+    help="A hazard: what can go wrong | likely, serious | what was done | unlikely, minor. "
+    "You can use this option more than once.",
 )
 @click.option("--approve-risks", is_flag=True, help="Approve the hazards in your name.")
-@click.option("--approved-until", type=DayType(), help="The last day your approval holds.")
+@click.option("--approved-until", type=DayType(), help="The last day your approval is good.")
 @click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
 @click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
-@click.option("--site", help="The name of a saved site. It takes the place of PLACE.")
+@click.option("--site", help="The name of a saved site. Use it instead of PLACE.")
 @click.option("--takeoff", help="Where you take off: latitude and longitude.")
-@click.option("--packs", help="The batteries you fly, separated by commas.")
+@click.option("--packs", help="The batteries you'll use, separated by commas.")
 @click.option("--configuration", help="What it carries: the name of a configuration on file.")
 @click.option(
-    "--structure", help="A tower or building beside the flight: where it is, or how far from it at most."
+    "--structure",
+    help="A tower or building next to the flight: where it is, or the farthest you'll be from it.",
 )
 @click.option("--structure-top", help="How high its top is above ground, in feet or like 60 m.")
 @click.option("--ground", help="The highest ground under the area, in feet above sea level.")
 @click.option(
-    "--days", type=click.IntRange(1, MOST_DAYS), default=1, help="How many days to search for times."
+    "--days",
+    type=click.IntRange(1, MOST_DAYS),
+    default=1,
+    help="How many days ahead to look for flight times.",
 )
 @click.option("--zone", "zone_name", help="The time zone, such as America/Denver, if it isn't the local one.")
 @click.option(
@@ -135,10 +141,12 @@ _AT_ONCE = "=ok"
 @click.option(
     "--flight",
     "planned",
-    help="A planned flight on record. It takes the place of PLACE and the other options of a plan.",
+    help="A planned flight on record. Use it instead of PLACE and the other options of a plan.",
 )
 @click.option(
-    "--pdf", type=click.Path(path_type=Path, dir_okay=False), help="Save the flight sheet as this PDF."
+    "--pdf",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Save the flight sheet as a PDF in this file.",
 )
 @click.option("--save", metavar="NAME", help="Save the plan, what you confirmed and the answer.")
 @click.option("--release", is_flag=True, help="Release the flight in your name, and save it.")

@@ -40,8 +40,8 @@ def command(
 ) -> int:
     """Show how far away the aircraft gets, how large it looks there, and whether the ground hides it.
 
-    PILOT is where the remote pilot stands: latitude and longitude. The answer is never a yes. Your own eyes
-    decide.
+    PILOT is where the remote pilot stands: latitude and longitude. This can rule a flight out, but it never
+    says you're OK to fly. Your own eyes decide.
 
     \b
     Example:

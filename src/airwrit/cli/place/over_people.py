@@ -66,7 +66,7 @@ OPTIONS: dict[str, tuple[Key[Any], str]] = {
     ),
     "speed": (GROUND_SPEED, "Its top speed, in knots or like 15 m/s."),
     "speed-error": (SPEED_ERROR, "How far off the speed may be."),
-    "cutting-parts": (CUTTING_PARTS, "Whether exposed rotating parts would cut skin."),
+    "cutting-parts": (CUTTING_PARTS, "Whether it has exposed rotating parts that would cut skin."),
     "category": (CATEGORY, "The category that the label and the declaration are for."),
     "declared": (CATEGORY_DECLARED, "Whether the FAA accepted a declaration for it."),
     "label": (CATEGORY_LABEL, "Whether the category label is on it and readable."),

@@ -135,8 +135,8 @@ def at_command(
     """Show the lowest and highest ground under a PLACE, and a height above ground, takeoff point and sea
     level.
 
-    PLACE is latitude and longitude ("40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W"), the
-    National Grid or MGRS ("13T DE 76915 29457"), or UTM ("13T 476915 4429457").
+    PLACE is latitude and longitude ("40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W"), a
+    National Grid or MGRS reference ("13T DE 76915 29457"), or UTM ("13T 476915 4429457").
 
     \b
     Example:

@@ -18,14 +18,16 @@ from airwrit.cli.shared.options import json_option
 @click.command()
 @click.option("--airspeed", required=True, help="Cruise speed through the air, in knots or like 12 m/s.")
 @click.option("--wind", required=True, help="The wind, including gusts, in knots or like 8 m/s.")
-@click.option("--farthest", required=True, help="How far out you fly, in feet or like 800 m.")
+@click.option("--farthest", required=True, help="How far out you'll fly, in feet or like 800 m.")
 @click.option("--battery", required=True, help="How many minutes a full battery lasts.")
-@click.option("--reserve", default="25%", help="How much must be left at landing (25% if you leave it out).")
+@click.option(
+    "--reserve", default="25%", help="How much battery must be left at landing (25% if you leave it out)."
+)
 @click.option("--wind-from", help="Where the wind blows from, in degrees true.")
 @click.option("--course-home", help="The course home from the farthest point, in degrees true.")
 @json_option
 def command(as_json: bool, **typed: str | None) -> int:
-    """Check whether the battery lasts to the farthest point and home against the wind, with the reserve left.
+    """Check whether the battery lasts to the farthest point and home against the wind, and still leaves the reserve.
 
     Without --wind-from and --course-home, we assume a straight headwind on the way home.
 

@@ -63,9 +63,9 @@ class NumberType(click.ParamType[Decimal]):
 @click.option(
     "--station-elevation",
     type=NumberType(),
-    help="Elevation of the station. Reported cloud heights start there.",
+    help="Elevation of the station. Reported cloud heights are measured from there.",
 )
-@click.option("--height", type=NumberType(), help="The highest you fly above ground.")
+@click.option("--height", type=NumberType(), help="The highest you'll fly above the ground.")
 @click.option(
     "--wind-limit",
     type=NumberType(),

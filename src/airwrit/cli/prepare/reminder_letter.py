@@ -21,7 +21,7 @@ from airwrit.papers.reminder_letter import letter_html, letter_text
 @click.option(
     "--days", type=click.IntRange(1, 366), default=30, help="How many days ahead (30 if you leave it out)."
 )
-@click.option("--for", "who", default="", help="Only what this person does.")
+@click.option("--for", "who", default="", help="Show only this person's tasks.")
 @click.option("--text", "text", type=PATH, help="Also save it as text.")
 @click.option("--html", "html", type=PATH, help="Also save it as HTML, for an email.")
 @json_option

@@ -66,7 +66,7 @@ def command(
     """Compare whose name to register an organization's aircraft in: the work, the fees, and what happens when
     the lead leaves.
 
-    Add FACTS (a TOML file) or a SUBJECT on record to leave out the ways that aircraft can't use.
+    Add FACTS (a TOML file) or a SUBJECT on record to leave out the options that aircraft doesn't have.
 
     \b
     Examples:

@@ -45,7 +45,7 @@ class InstantType(click.ParamType[datetime]):
         )
 
 
-on_option = click.option("--on", type=DayType(), help="The day you ask about (today if you leave it out).")
+on_option = click.option("--on", type=DayType(), help="The day to check (today if you leave it out).")
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 at_option = click.option("--at", type=InstantType(), help="A time with its time zone, instead of a day.")
 

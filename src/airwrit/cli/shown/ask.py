@@ -30,7 +30,7 @@ from airwrit.law.parameters import LawReading, read_as
 from airwrit.law.provenance import Had, hearsay
 from airwrit.law.rule import Finding
 
-_NEEDLESS = "We didn't check this. You don't need it."
+_NEEDLESS = "We didn't check this one, because you don't need it."
 
 
 def show_answer(answer: AskAnswer, out: Console, *, every: bool = False) -> None:
@@ -85,7 +85,7 @@ def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bo
     )
     out.print(f"{SIGNS[one.verdict]} {said(one.because)}")
     if one.sure is not None:
-        out.print(f"     Works either way: {one.sure.value}. The steps below are for it.")
+        out.print(f"     This works either way: {one.sure.value}. The steps below are for that.")
     if one.registered_well:
         out.print(f"{SIGNS[Verdict.MET]} It has that registration already. {said(one.term)}")
     _against(one, state, out)

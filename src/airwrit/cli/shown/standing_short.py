@@ -178,7 +178,9 @@ def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
         rows.append((f"{number}.", about + gap.key.question, _listed(names, 4)))
     print_rows(rows, (3, 62, 35), out, gap=1)
     more = f"{len(gaps) - _ASKED} more. " if len(gaps) > _ASKED else ""
-    out.print(f"{more}--questions FILE saves them as a form to fill in. --answers FILE reads it back.")
+    out.print(
+        f"{more}--questions FILE saves them as a form to fill in. --answers FILE loads the filled-in form."
+    )
 
 
 def show_unread_columns(columns: Sequence[Column], out: Console) -> None:

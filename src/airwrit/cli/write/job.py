@@ -61,7 +61,10 @@ def _command(job: Job, example: str) -> click.Command:
     @click.command(name=job.name, help=f"{job.says}\n\n\b\nExample:\n  {example}")
     @click.argument("words", nargs=-1, metavar="[NAME...] [FIELD=VALUE...]")
     @click.option(
-        "--house", type=PATH, multiple=True, help="Also show what it does under your own rules in this file."
+        "--house",
+        type=PATH,
+        multiple=True,
+        help="Also show what this changes under your own rules in this file.",
     )
     @click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
     @yes_option

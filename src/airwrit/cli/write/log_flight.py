@@ -49,7 +49,7 @@ _MOST_JUDGED = 30_000
     "--use", type=click.Choice([UsedFor.WORK.value, UsedFor.RECREATION.value]), help="What it was flown for."
 )
 @click.option("--against", help="Why it was flown although the answer before the flight wasn't OK.")
-@click.option("--nth", help="Which flight of the day it was, like 2, if you don't know its time.")
+@click.option("--nth", help="Which flight of the day it was (1 for the first), if you don't know its time.")
 @click.option("--correct", is_flag=True, help="Replace what was recorded about this flight before.")
 @click.option(
     "--release",

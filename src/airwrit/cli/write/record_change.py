@@ -74,7 +74,7 @@ class _Moment(click.ParamType[Any]):
     "--house",
     type=PATH,
     multiple=True,
-    help="Also show what an act does under your own rules in this file. You can use this option more than once.",
+    help="Also show what an act changes under your own rules in this file. You can use this option more than once.",
 )
 @click.option(
     "--take-back",

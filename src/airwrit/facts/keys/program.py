@@ -23,7 +23,7 @@ STAMPED_AHEAD_FROM = Key(
     int,
     "log",
     "first entry dated ahead by a wrong clock",
-    "Which entry is the first that a fast clock stamped?",
+    "Which entry is the first one with a date from a clock that ran ahead?",
 )
 
 COLUMN_HOLDS = Key(
@@ -107,8 +107,8 @@ REQUEST_ABOUT = Key(
     "request_about",
     str,
     "request",
-    "whose private facts, or which entries, to take out",
-    "Whose private facts, or which entries, do you want to take out?",
+    "whose private facts, or which entries, to remove",
+    "Whose private facts, or which entries, do you want to remove?",
 )
 REQUEST_ASKED_BY = Key(
     "request_asked_by",
@@ -128,15 +128,15 @@ REQUEST_WHY = Key(
     "request_why",
     str,
     "request",
-    "reason for taking it out",
-    "Why is it taken out?",
+    "reason for removing it",
+    "Why is it removed?",
 )
 REQUEST_ENTRIES = Key(
     "request_entries",
     str,
     "request",
-    "numbers of the entries taken out",
-    "Which entries were taken out?",
+    "numbers of the entries removed",
+    "Which entries were removed?",
     digits=True,
 )
 
@@ -144,15 +144,15 @@ FILE_TAKEN_OUT = Key(
     "file_taken_out",
     str,
     "file",
-    "request that took the file out",
-    "Which request took the file out?",
+    "request that removed the file",
+    "Which request removed the file?",
     digits=True,
 )
 FILE_CALLED = Key(
     "file_called",
     str,
     "file",
-    "name of the file, without what was taken out",
+    "name of the file, without what was removed",
     "What was the file called?",
 )
 

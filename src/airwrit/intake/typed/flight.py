@@ -155,7 +155,7 @@ def _packs(value: object) -> tuple[str, ...]:
         named = list(packs_named(_line(value, MOST_PACKS * LONGEST_PACK)))
     named = list(dict.fromkeys(named))
     if len(named) > MOST_PACKS or any(len(name) > LONGEST_PACK for name in named):
-        do = f"name at most {MOST_PACKS} packs of at most {LONGEST_PACK} signs each, commas between"
+        do = f"name at most {MOST_PACKS} packs of at most {LONGEST_PACK} characters each, separated by commas"
         raise Wrong("there are too many battery packs, or a name is too long", do)
     return tuple(named)
 

@@ -114,11 +114,11 @@ def _document(data: bytes, where: str) -> dict[str, Any]:
             f"the file isn't complete JSON ({_short(fault)})", where=where, do=_DO
         ) from fault
     if not isinstance(document, dict):
-        _no("it is no form of a carry pack", where)
+        _no("this isn't the form of a carry pack", where)
     form = document.get("form")
     number = _FORM.fullmatch(form) if isinstance(form, str) else None
     if number is None:
-        _no("it is no form of a carry pack", where)
+        _no("this isn't the form of a carry pack", where)
     if form != FORM:
         raise UnreadableFile(
             f"the pack has format {number[1]}, and this version reads format {FORM.rpartition(' ')[2]}",
@@ -166,11 +166,11 @@ def _read(document: dict[str, Any], where: str) -> tuple[list[Handed], list[Prob
             _no(f"{_quoted(name)} is nothing the form has", where)
     pack, pilot, listed = document.get("pack", ""), document.get("pilot", ""), document.get("flights")
     if not isinstance(pack, str) or len(pack) > LONGEST_NAME:
-        _no("its pack is no short text", where)
+        _no("the name of its pack isn't a short text", where)
     if not isinstance(listed, list):
         _no("it has no list of flights", where)
     if len(listed) > MOST_FLIGHTS:
-        _no(f"{len(listed):,} flights are more than {MOST_FLIGHTS:,}", where)
+        _no(f"it has {len(listed):,} flights, and we take up to {MOST_FLIGHTS:,} at once", where)
     flights: list[Handed] = []
     problems: list[Problem] = []
     for at, fields in enumerate(listed, 1):

@@ -79,7 +79,7 @@
     const flight = taken();
     const again = flights.findIndex((one) => one.aircraft === flight.aircraft && one.landed === flight.landed);
     if (again >= 0 && again !== editing) {
-      say("A flight of this aircraft with this landing is in the list already: correct that one.");
+      say("This aircraft already has a flight with this landing time in the list. Correct that one.");
       return;
     }
     if (editing === null) flights.push(flight);
@@ -88,13 +88,13 @@
     keep();
     fresh();
     field("packs").value = packs;
-    say(isKept ? "Kept on this phone. It is not in the ledger until it is handed over." : "Noted, not kept: hand it over now.");
+    say(isKept ? "Saved on this phone. It isn't in the ledger until you hand it over." : "This phone can't save it. Hand it over now.");
     list();
   }
 
   function words(flight) {
     const parts = [];
-    parts.push(flight.minutes ? `${flight.minutes} min` : "minutes not noted");
+    parts.push(flight.minutes ? `${flight.minutes} min` : "minutes not entered");
     parts.push(`${flight.landings} landing${flight.landings === 1 ? "" : "s"}`);
     if (flight.packs) parts.push(`packs ${flight.packs.join(", ")}`);
     if (flight.use) parts.push(flight.use);
@@ -171,7 +171,7 @@
     link.click();
     link.remove();
     setTimeout(() => URL.revokeObjectURL(link.href), 60000);
-    say("Saved as a file. Send it to whoever keeps the ledger, who imports it.", "handing");
+    say("Saved as a file. Send it to whoever keeps the ledger, to import.", "handing");
   }
 
   // The flights parted so that each code stays easy to read; what fits into no code is told.

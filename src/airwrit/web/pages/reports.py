@@ -46,8 +46,8 @@ _LISTS = ("purchases", "count")
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _FILES = (("pdf", "Get the PDF"), ("xlsx", "Get the workbook"))
 _FIELDS = {
-    "month": ("Which month?", "Like 2026-11. If left out: the last full one."),
-    "year": ("Which year?", "Like 2026. If left out: this one."),
+    "month": ("Which month?", "Like 2026-11. The last full month if you leave it blank."),
+    "year": ("Which year?", "Like 2026. This year if you leave it blank."),
     "from": ("First day of the job", ""),
     "until": ("Last day of the job", ""),
     "aircraft": ("Which aircraft?", "By name, with commas between several."),

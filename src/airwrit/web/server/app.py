@@ -108,7 +108,7 @@ def _endpoint(desk: Workspace, page: Page, *, twin: bool) -> Callable[[Request],
         except AirwritError as error:
             return _told(desk, request, of_error(error, request.url.path))
         except ClientDisconnect:
-            _say("a browser broke off while it was sending; nothing of it was kept")
+            _say("a browser stopped in the middle of sending. Nothing from it was kept")
             return Response(status_code=400)
         except (OSError, MemoryError) as error:
             _say(str(of_the_machine(error)))

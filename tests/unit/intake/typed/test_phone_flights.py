@@ -65,10 +65,10 @@ def test_what_is_wrong_is_named_and_the_rest_is_read() -> None:
 @pytest.mark.parametrize(
     ("value", "says"),
     [
-        ([], "no form of a carry pack"),
-        ({}, "no form of a carry pack"),
-        ({"form": "other 1"}, "no form of a carry pack"),
-        ({"form": 1}, "no form of a carry pack"),
+        ([], "This isn't the form of a carry pack"),
+        ({}, "This isn't the form of a carry pack"),
+        ({"form": "other 1"}, "This isn't the form of a carry pack"),
+        ({"form": 1}, "This isn't the form of a carry pack"),
         (
             {**document(), "form": "airwrit flights 2"},
             "The pack has format 2, and this version reads format 1.",
@@ -76,8 +76,8 @@ def test_what_is_wrong_is_named_and_the_rest_is_read() -> None:
         (document(flights=None), "It has no list of flights."),
         (document(flights={}), "It has no list of flights."),
         (document(more=1), "'more' is nothing the form has"),
-        (document(pack=7), "Its pack is no short text."),
-        (document(*[1] * (MOST_FLIGHTS + 1)), "2,001 flights are more than 2,000"),
+        (document(pack=7), "The name of its pack isn't a short text."),
+        (document(*[1] * (MOST_FLIGHTS + 1)), "It has 2,001 flights, and we take up to 2,000"),
     ],
 )
 def test_a_broken_frame_is_refused(value: Any, says: str) -> None:

@@ -218,7 +218,7 @@ def test_an_upload_that_breaks_off_is_a_line(
     result_of(ask())
     assert sent[0]["status"] == 400
     told = capsys.readouterr().err
-    assert told == "airwrit: a browser broke off while it was sending; nothing of it was kept\n"
+    assert told == "airwrit: a browser stopped in the middle of sending. Nothing from it was kept\n"
 
 
 def test_house_rules_that_break_later_are_told(

@@ -154,7 +154,7 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         done,
     )
     request = Request(plan.about, form.values[ASKED_BY], form.values[APPROVED_BY], form.values[WHY])
-    title = form.title(f"Take out: {id_of(subject)[:80]}")
+    title = form.title(f"Erase personal data: {id_of(subject)[:80]}")
     return PageSheet(
         "erase_personal_data.html",
         title,
@@ -183,4 +183,4 @@ def _done(visit: Visit, book: Ledger) -> str:
     entry = book.entry(int(number)) if number.isascii() and number.isdigit() and len(number) < 16 else None
     if entry is None or entry.act != TAKE_OUT or left not in _LEFT:
         return ""
-    return f"Taken out. Entry {entry.seq:,} keeps who asked, who approved it and why. {_LEFT[left]}"
+    return f"Removed. Entry {entry.seq:,} keeps who asked, who approved it and why. {_LEFT[left]}"

@@ -158,4 +158,4 @@ def test_nobody_and_an_empty_ledger_are_told(visitor: Visitor, path: Path, tmp_p
     assert visitor(path).get("/erase-personal-data/Nobody").status_code == 404
     assert visitor(tmp_path / "none.airwrit").get(PAGE).status_code == 404
     assert visitor(tmp_path / "none.airwrit").get("/legal-hold").status_code == 200
-    assert "Taken out." not in visitor(path).get(f"{PAGE}?entry=1&left=nothing").text
+    assert "Removed." not in visitor(path).get(f"{PAGE}?entry=1&left=nothing").text
