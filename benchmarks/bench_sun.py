@@ -21,7 +21,7 @@ import numpy as np
 from airwrit.answers.sky.light import light_of
 from airwrit.base.places import Place
 from airwrit.sky.crossings import crossings
-from airwrit.sky.light import CIVIL_DEG, HORIZON_DEG, days_of
+from airwrit.sky.light import CIVIL, HORIZON, days_of
 from airwrit.sky.zones import zone_of
 
 PLACES = 100
@@ -47,8 +47,7 @@ def ours() -> int:
     """All events of all places."""
     first = days_of(START)
     return sum(
-        crossings(LATITUDES, LONGITUDES, first, first + DAYS, altitude).days.size
-        for altitude in (HORIZON_DEG, CIVIL_DEG)
+        crossings(LATITUDES, LONGITUDES, first, first + DAYS, level).days.size for level in (HORIZON, CIVIL)
     )
 
 
@@ -60,12 +59,12 @@ def theirs() -> int:
         observer.lat, observer.lon, observer.pressure = str(latitude), str(longitude), 0
         sun = ephem.Sun()
         first = ephem.Date(START.replace(tzinfo=None))
-        for horizon in (HORIZON_DEG, CIVIL_DEG):
-            observer.horizon = str(horizon)
+        for level in (HORIZON, CIVIL):
+            observer.horizon, center = str(level.seen_deg), not level.is_of_the_edge
             for day in range(DAYS):
                 observer.date = first + day
-                observer.next_rising(sun, use_center=True)
-                observer.next_setting(sun, use_center=True)
+                observer.next_rising(sun, use_center=center)
+                observer.next_setting(sun, use_center=center)
                 count += 2
     return count
 

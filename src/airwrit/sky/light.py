@@ -9,20 +9,23 @@ from typing import NamedTuple
 import numpy as np
 
 from airwrit.base.places import Place
-from airwrit.sky.crossings import crossings, sine_of_altitude
+from airwrit.sky.crossings import PARALLAX_DEG, Level, crossings, sine_of_altitude
 from airwrit.sky.sun import EPOCH, Array, sun_at
 
-HORIZON_DEG = -50 / 60
-"""The sun's center at official sunrise and sunset: 34 minutes of arc of refraction and 16 of its radius, at sea level.
+HORIZON = Level(-34 / 60, is_of_the_edge=True)
+"""The sun's upper edge at official sunrise and sunset: 34 minutes of arc of refraction, at sea level.
 
-Source: the US Naval Observatory's definition, a zenith distance of 90 degrees 50 minutes; seen at second hand.
+Source: the US Naval Observatory's definition, which names a zenith distance of 90 degrees 50 minutes for the center; its tables
+agree best with the edge of the day, seen from the ground (tests/checks/sun).
 """
-CIVIL_DEG = -6.0
+CIVIL = Level(-6.0, is_of_the_edge=False)
 """The sun's center where civil twilight starts and ends. Source: the same, a zenith distance of 96 degrees."""
 LEAST_ERROR_S = 60
-"""What a time may be off at least: the almanac prints whole minutes, and two libraries differ from it by up to 34 s."""
+"""What a time may be off at least: the almanac prints whole minutes."""
 ALTITUDE_ERROR_DEG = 0.02
-"""What an altitude may be off: the formula's 0.005 degrees, and what the sun's changing size adds to the fixed 16 minutes."""
+"""What an altitude may be off from an almanac's: far more than the formula's 0.0005 degrees, so that where the sun grazes a
+level, and the air decides, the answer is too close to call.
+"""
 _LOOK_S = 120
 _DAY_S = 86400.0
 
@@ -53,9 +56,9 @@ def moment_of(days: float) -> datetime:
     return EPOCH + timedelta(seconds=round(days * _DAY_S))
 
 
-def events(place: Place, start: datetime, end: datetime, altitude_deg: float) -> tuple[SunEvent, ...]:
-    """All crossings of an altitude from `start` to `end`, in order; none and several are ordinary."""
-    found = crossings(*_arrays(place), days_of(start), days_of(end), altitude_deg)
+def events(place: Place, start: datetime, end: datetime, level: Level) -> tuple[SunEvent, ...]:
+    """All crossings of a level from `start` to `end`, in order; none and several are ordinary."""
+    found = crossings(*_arrays(place), days_of(start), days_of(end), level)
     errors = _errors_s(place, found.days)
     return tuple(
         SunEvent(moment_of(days), bool(rising), error)
@@ -63,25 +66,33 @@ def events(place: Place, start: datetime, end: datetime, altitude_deg: float) ->
     )
 
 
-def stays(place: Place, start: datetime, end: datetime, altitude_deg: float) -> Stays:
-    """On which side of an altitude the sun stays from `start` to `end`; too close where it comes within the error of it."""
+def stays(place: Place, start: datetime, end: datetime, level: Level) -> Stays:
+    """On which side of a level the sun stays from `start` to `end`; too close where it comes within the error of it."""
     steps = int((end - start).total_seconds() // _LOOK_S) + 2
-    seen = altitudes_deg(place, np.linspace(days_of(start), days_of(end), steps))
-    if seen.min() > altitude_deg + ALTITUDE_ERROR_DEG:
+    days = np.linspace(days_of(start), days_of(end), steps)
+    over = altitudes_deg(place, days) - level.center_deg(sun_at(days).over_distance)
+    if over.min() > ALTITUDE_ERROR_DEG:
         return Stays.ABOVE
-    if seen.max() < altitude_deg - ALTITUDE_ERROR_DEG:
+    if over.max() < -ALTITUDE_ERROR_DEG:
         return Stays.BELOW
     return Stays.TOO_CLOSE
 
 
 def altitude_deg(place: Place, moment: datetime) -> float:
-    """Geometric altitude of the sun's center, in degrees."""
+    """Altitude of the sun's center from the ground with no air in the way, in degrees."""
     return float(altitudes_deg(place, np.array([days_of(moment)]))[0])
 
 
+def horizon_deg(moment: datetime) -> float:
+    """Altitude of the sun's center at which its upper edge is on the horizon."""
+    return float(HORIZON.center_deg(sun_at(np.array([days_of(moment)])).over_distance)[0])
+
+
 def altitudes_deg(place: Place, days: Array) -> Array:
-    """Altitudes `(n,)` at moments `(n,)`."""
-    found: Array = np.degrees(np.arcsin(np.clip(sine_of_altitude(sun_at(days), *_arrays(place)), -1, 1)))
+    """Altitudes `(n,)` at moments `(n,)`, from the ground with no air in the way."""
+    sun = sun_at(days)
+    sine = np.clip(sine_of_altitude(sun, *_arrays(place)), -1, 1)
+    found: Array = np.degrees(np.arcsin(sine)) - PARALLAX_DEG * sun.over_distance * np.sqrt(1 - sine**2)
     return found
 
 

@@ -19,7 +19,7 @@ from airwrit.geo.fixed import DEGREE, point_of
 from airwrit.geo.footprint import Footprint, filled, within_of
 from airwrit.geo.shapes import polygon_faults, unwrapped
 from airwrit.geo.terrain import FARTHEST_DEG, GROUND_ERROR_M, MOST_RADIUS_M, ground_under
-from airwrit.sky.light import HORIZON_DEG, events
+from airwrit.sky.light import HORIZON, events
 from airwrit.sky.zones import zone_of
 
 MOST_RADIUS_FT = 50_000
@@ -68,7 +68,7 @@ def asked_of(typed: TypedQuestion) -> Asked:
 def sun_days(place: Place, span: TimeSpan, zone: ZoneInfo) -> tuple[SunDay, ...]:
     """Sunrise and sunset at a place on the days around a span; none of a day with no event or more than one of it."""
     first, last = (add_days(end.astimezone(zone).date(), by) for end, by in zip(span, (-2, 2), strict=True))
-    found = events(place, _instant(first, 0, zone), _instant(last, 24 * 60, zone), HORIZON_DEG)
+    found = events(place, _instant(first, 0, zone), _instant(last, 24 * 60, zone), HORIZON)
     days = []
     for number in range((last - first).days + 1):
         day = add_days(first, number)

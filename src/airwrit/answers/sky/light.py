@@ -19,13 +19,14 @@ from airwrit.law.holder.pilot import NIGHT_BY_TRAINING
 from airwrit.law.parameters import Law, LawReading
 from airwrit.sky.light import (
     ALTITUDE_ERROR_DEG,
-    CIVIL_DEG,
-    HORIZON_DEG,
+    CIVIL,
+    HORIZON,
     LEAST_ERROR_S,
     Stays,
     SunEvent,
     altitude_deg,
     events,
+    horizon_deg,
     stays,
 )
 from airwrit.sky.zones import Zone
@@ -126,9 +127,9 @@ def light_of(place: Place, zone: Zone, first: date, last: date) -> tuple[LightOf
         moments = _between(_in_order((*near, *_shifted(near, rules))), start, end)
         kinds = {moment.kind for moment in moments}
         horizon = (
-            None if kinds & {LightEvent.SUNRISE, LightEvent.SUNSET} else stays(place, start, end, HORIZON_DEG)
+            None if kinds & {LightEvent.SUNRISE, LightEvent.SUNSET} else stays(place, start, end, HORIZON)
         )
-        civil = None if kinds & {LightEvent.DAWN, LightEvent.DUSK} else stays(place, start, end, CIVIL_DEG)
+        civil = None if kinds & {LightEvent.DAWN, LightEvent.DUSK} else stays(place, start, end, CIVIL)
         laid.append(LightOfDay(day, start, end, moments, horizon, civil, rules))
     return tuple(laid)
 
@@ -179,8 +180,8 @@ def _midnight(day: date, zone: Zone) -> datetime:
 
 
 def _moments(place: Place, start: datetime, end: datetime) -> tuple[Moment, ...]:
-    horizon = events(place, start, end, HORIZON_DEG)
-    civil = events(place, start, end, CIVIL_DEG)
+    horizon = events(place, start, end, HORIZON)
+    civil = events(place, start, end, CIVIL)
     return (
         *_named(horizon, LightEvent.SUNRISE, LightEvent.SUNSET),
         *_named(civil, LightEvent.DAWN, LightEvent.DUSK),
@@ -225,10 +226,10 @@ def _nearest(found: Sequence[Moment], kind: LightEvent, at: datetime) -> Moment 
 
 def _phases(at: datetime, height: float, found: Sequence[Moment], rules: Rules) -> set[Phase]:
     """What the light is at an instant with the sun at a height; two where it is not known whether Alaska's rule holds."""
-    if height >= HORIZON_DEG:
+    if height >= horizon_deg(at):
         return {Phase.DAY}
-    dark = Phase.NIGHT if height < CIVIL_DEG else Phase.BETWEEN
-    almanac = Phase.NIGHT if height < CIVIL_DEG else Phase.TWILIGHT
+    dark = Phase.NIGHT if height < CIVIL.seen_deg else Phase.BETWEEN
+    almanac = Phase.NIGHT if height < CIVIL.seen_deg else Phase.TWILIGHT
     if rules.minutes is None:
         return {almanac}
     fixed = dark
