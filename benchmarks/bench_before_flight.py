@@ -20,9 +20,9 @@ import numpy as np
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.before_flight.answer import flight_answer
-from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.day import flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, middle_of
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import saving
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.windows import stretches_of, windows_of

@@ -39,7 +39,7 @@ from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.many import FlightLine
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.track_facts import track_flown
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.facts.choices import UsedFor
 from airwrit.geo.fixed import DEGREE, FixedPoint
 from airwrit.geo.footprint import filled

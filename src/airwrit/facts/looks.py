@@ -132,13 +132,18 @@ START = FactPlaced()
 
 
 class LookedAt(Collection[NamedLook]):
-    """What one finding looked at, in order: looks that it shares with others, and the names of the subjects it met."""
+    """What one finding looked at, in order: looks that it shares with others, and the names of the subjects it met.
 
-    __slots__ = ("_subjects", "looks")
+    `asked_when` tells whether it asked for the day or instant of the question too.
+    """
 
-    def __init__(self, looks: tuple[Look, ...], subjects: tuple[str, ...]) -> None:
+    __slots__ = ("_subjects", "asked_when", "looks")
+
+    def __init__(
+        self, looks: tuple[Look, ...], subjects: tuple[str, ...], *, asked_when: bool = False
+    ) -> None:
         """Subjects by their number."""
-        self.looks, self._subjects = looks, subjects
+        self.looks, self._subjects, self.asked_when = looks, subjects, asked_when
 
     def __iter__(self) -> Iterator[NamedLook]:
         subjects = self._subjects
@@ -163,10 +168,11 @@ _SHARED: dict[tuple[Look, ...], tuple[Look, ...]] = {}
 class Noted:
     """The looks of a rule while it is asked, and the subjects it meets, each by its number."""
 
-    __slots__ = ("looks", "subjects")
+    __slots__ = ("asked_when", "looks", "subjects")
 
     def __init__(self, subject: str) -> None:
         """The subject judged is the first one."""
+        self.asked_when = False
         self.looks: list[Look] = []
         self.subjects: dict[str, int] = {subject: 0}
 
@@ -181,7 +187,7 @@ class Noted:
             if len(_SHARED) >= _MOST_SHARED:
                 _SHARED.clear()
             looks = _SHARED.setdefault(looks, looks)
-        return LookedAt(looks, tuple(self.subjects))
+        return LookedAt(looks, tuple(self.subjects), asked_when=self.asked_when)
 
 
 def watched_by(looks: tuple[Look, ...]) -> frozenset[Watched]:

@@ -210,7 +210,8 @@ class Facts:
 
     @property
     def on(self) -> When:
-        """The day or instant of the question."""
+        """The day or instant of the question; reading it marks the finding as one of that moment only."""
+        self._noted.asked_when = True
         return self._state.on
 
     @property

@@ -263,11 +263,12 @@ def missing_fact(finding: Finding, state: State) -> Used | None:
     if finding.outcome.verdict is not Verdict.UNKNOWN:
         return None
     state = settled(state, day_of(state.on))
-    for used in finding.used:
-        if used.key.name == finding.outcome.code:
-            held = state.held.get(used.subject, {}).get(used.key)
+    code = finding.outcome.code
+    for subject, key, closed in finding.looks:
+        if key.name == code:
+            held = state.held.get(subject, {}).get(key)
             if held is None or held.why is not None:
-                return used
+                return Used(subject, key, closed)
     return None
 
 

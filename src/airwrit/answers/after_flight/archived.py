@@ -40,7 +40,7 @@ from airwrit.answers.after_flight.track_facts import (
     track_flown,
     track_seen,
 )
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.sky.light import Phase, lights_over
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict

@@ -46,7 +46,6 @@ from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import (
     Clause,
     Light,
-    Program,
     clauses_of,
     instants_of,
     light_over,
@@ -55,6 +54,7 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import FactsHeld
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict

@@ -20,7 +20,7 @@ from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownWho
 from airwrit.answers.after_flight.matching import aircraft_in_name
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import clause_text, difference_lines, title_text, whole_lines, words
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.flown_log import reading_of_log

@@ -29,10 +29,8 @@ from airwrit.answers.after_flight.intervals import (
 from airwrit.answers.after_flight.matching import PlanMatch, matching
 from airwrit.answers.after_flight.papers import AirTimes
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
-from airwrit.answers.before_flight.check import (
-    Program,
-)
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import FactsHeld, from_washington
 from airwrit.answers.standing.report import declared_uses
 from airwrit.base.errors import UnreadableFile, UsageError

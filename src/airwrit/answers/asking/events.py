@@ -143,11 +143,13 @@ def event_of(subject: str, findings: Sequence[Finding], state: State, told: Used
     about = about_event(subject, state) if kind_of(subject) == "flight" else ()
     beside = [f for f in findings if f.subject in about and f.rule not in _OF_ANY_USE]
     return EventAnswer(
-        subject, tuple(_column(use, mine, beside, state) for use in _uses(subject, mine, state, told))
+        subject, tuple(_column(use, mine, beside, state) for use in uses_of(subject, mine, state, told))
     )
 
 
-def _uses(event: str, findings: Iterable[Finding], state: State, told: UsedFor | None) -> tuple[UsedFor, ...]:
+def uses_of(
+    event: str, findings: Iterable[Finding], state: State, told: UsedFor | None
+) -> tuple[UsedFor, ...]:
     """The uses the event is judged for: the one that was told, and both where nobody told one.
 
     What a flight is for outweighs what its aircraft is for. A flight told to be recreation that breaks a condition of the
@@ -175,14 +177,14 @@ def _use_of_aircraft(event: str, state: State) -> UsedFor | None:
 
 
 def _column(use: UsedFor, mine: Iterable[Finding], about: Iterable[Finding], state: State) -> UseFindings:
-    rules = tuple(f for f in mine if f.use in (None, use) and not _of_other_use(f, use))
-    binding = [f for f in rules if f.rule not in (*QUESTIONS_OF_A_FLIGHT, RECREATIONAL_PURPOSE_RULE)]
+    rules = rules_under(use, mine)
+    binding = [f for f in rules if _is_binding(f)]
     by_night = any(f.rule is NIGHT_LIGHTS_RULE and f.verdict is not Verdict.NOT_APPLICABLE for f in binding)
     bears = (Bears.FLIGHT, Bears.NIGHT) if by_night else (Bears.FLIGHT,)
     beside = tuple(f for f in about if f.use in (None, use) and f.rule.bears in bears)
     deciding = [*binding, *beside]
-    waiting = [f for f in binding if f.rule not in NEVER_JUDGED]
-    missing = _missing((*waiting, *beside), state)
+    waiting = [f for f in rules if is_waiting(f)]
+    missing = needed_by((*waiting, *beside), state)
     asked = {need.question.settles[0] for need in missing}
     return UseFindings(
         use,
@@ -194,6 +196,20 @@ def _column(use: UsedFor, mine: Iterable[Finding], about: Iterable[Finding], sta
         tuple(used for used in _gaps((*waiting, *beside), state) if (used.subject, used.key) not in asked),
         min((f.outcome.due_on for f in rules if _is_owed(f) and f.outcome.due_on is not None), default=None),
     )
+
+
+def rules_under(use: UsedFor, findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Of the findings about an event itself those that count under a use."""
+    return tuple(f for f in findings if f.use in (None, use) and not _of_other_use(f, use))
+
+
+def is_waiting(finding: Finding) -> bool:
+    """Whether what a finding about an event lacks is asked for: it binds, and is one that is judged."""
+    return _is_binding(finding) and finding.rule not in NEVER_JUDGED
+
+
+def _is_binding(finding: Finding) -> bool:
+    return finding.rule not in (*QUESTIONS_OF_A_FLIGHT, RECREATIONAL_PURPOSE_RULE)
 
 
 def _of_other_use(finding: Finding, use: UsedFor) -> bool:
@@ -257,7 +273,7 @@ def _is_owed(finding: Finding) -> bool:
     )
 
 
-def _missing(findings: Iterable[Finding], state: State) -> tuple[Needed, ...]:
+def needed_by(findings: Iterable[Finding], state: State) -> tuple[Needed, ...]:
     """The facts that rules wait for, those that most rules wait for first."""
     first: dict[tuple[str, str], Finding] = {}
     rules: dict[tuple[str, str], list[str]] = {}

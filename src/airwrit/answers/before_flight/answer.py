@@ -10,9 +10,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.answers.before_flight.changes import Change, changes_of
-from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.equipment import wind_limits
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import Surroundings, look_around
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch, highest_of, stretches_of, windows_of
 

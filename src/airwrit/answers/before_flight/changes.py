@@ -17,7 +17,6 @@ from airwrit.answers.before_flight.check import (
     Clause,
     FlightAnswerCode,
     FlightCheck,
-    Program,
     fact_of,
     flight_check,
     standing_of,
@@ -25,6 +24,7 @@ from airwrit.answers.before_flight.check import (
 )
 from airwrit.answers.before_flight.equipment import fit_for
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.windows import FlightWindow, LookAround
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.errors import UsageError

@@ -4,19 +4,27 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 from enum import StrEnum
-from functools import cached_property
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from airwrit.answers.asking.events import NEVER_JUDGED, QUESTIONS_OF_A_FLIGHT, Needed, UseFindings, event_of
-from airwrit.answers.before_flight import checklists, sites
+from airwrit.answers.asking.events import (
+    NEVER_JUDGED,
+    QUESTIONS_OF_A_FLIGHT,
+    Needed,
+    is_waiting,
+    needed_by,
+    rules_under,
+    uses_of,
+)
+from airwrit.answers.before_flight import checklists
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound, batteries_found
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.program import Program, instants_on_file
 from airwrit.answers.before_flight.risks import RiskAssessment, assessment_of
 from airwrit.answers.before_flight.surroundings import (
     FactsHeld,
@@ -28,26 +36,24 @@ from airwrit.answers.before_flight.surroundings import (
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
 from airwrit.answers.sky.light import LightAt, lights_over
 from airwrit.answers.standing.headline import Headline, SubjectStanding
-from airwrit.answers.standing.neighbors import Circles
 from airwrit.answers.standing.report import declared_uses
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.fold import AsKnown
-from airwrit.facts.key import Key, value_of
+from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
-from airwrit.facts.statement import Known, Statement, Unreadable
-from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import id_of
 from airwrit.house.rules import row_of
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
 from airwrit.law.flight.purpose import RECREATIONAL_EXCEPTION_RULE, RECREATIONAL_PURPOSE_RULE
-from airwrit.law.rule import USES, Finding, Rule, judge
+from airwrit.law.rule import USES, Finding, Rule
 from airwrit.law.rulebook import RULES
 
 _FLIGHT_RULES = tuple(rule for rule in RULES if rule.about == "flight")
@@ -67,47 +73,6 @@ class FlightAnswerCode(StrEnum):
     NOTHING_AGAINST = "nothing_against"
 
 
-def is_of_every_flight(item: Known) -> bool:
-    """Whether a fact can bear on any flight: those of papers, checklists and saved sites."""
-    return kind_of(item.statement.subject) in ("paper", checklists.KIND, sites.KIND)
-
-
-@dataclass(frozen=True)
-class Program:
-    """What is on file of the program as known at a moment, its house rules, and what was told with the question."""
-
-    known: Sequence[Known]
-    known_at: datetime
-    house: Sequence[Rule] = ()
-    told: Sequence[Known] = ()
-    spoiled: Sequence[tuple[str, str]] = ()
-    """facts (subject, key) whose cell could not be read"""
-
-    def around(self, *subjects: str) -> Program:
-        """What of it can bear on some subjects, at any time."""
-        circles = Circles(self.known)
-        near = set[str]().union(*map(circles.of, subjects))
-        near |= {item.statement.subject for item in self.known if is_of_every_flight(item)}
-        return replace(
-            self,
-            known=[item for item in self.known if item.statement.subject in near],
-            spoiled=[pair for pair in self.spoiled if pair[0] in near],
-        )
-
-    def with_told(self, told: Sequence[Known]) -> Program:
-        """The same with other facts told with the question."""
-        return replace(self, told=told)
-
-    def state_on(self, on: datetime) -> State:
-        """How things stand at an instant, in the zone of the place."""
-        return self._as_known.on(on)
-
-    @cached_property
-    def _as_known(self) -> AsKnown:
-        """All of it, laid out once for every instant that is asked about."""
-        return AsKnown((*self.known, *self.told), self.known_at, self.spoiled)
-
-
 class Clause(NamedTuple):
     """A rule of the flight at the moment at which it goes worst, with the state that its sentence is made from."""
 
@@ -121,15 +86,19 @@ class Clause(NamedTuple):
         return self.finding.verdict
 
 
+Side = tuple[State, tuple[Finding, ...]]
+"""What is held on one side of a turn of the light that is in doubt, and what the rules find."""
+
+
 @dataclass(frozen=True, slots=True)
 class FlightMoment:
-    """A flight judged at one moment: every rule, and what has to be told."""
+    """A flight judged at one moment: every rule, and the sides of a doubt about the light; one where there is none."""
 
     at: datetime
     use: UsedFor
     clauses: tuple[Clause, ...]
-    missing: tuple[Needed, ...]
     light: LightAt
+    sides: tuple[Side, ...]
 
     @property
     def is_by_night(self) -> bool:
@@ -223,7 +192,7 @@ def verdict_of_row(row: SubjectStanding, use: UsedFor, *, by_night: bool) -> Ver
 
 def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> FlightCheck:
     """The answer for a plan. UsageError where nobody said what it is flown for, or aircraft or pilot is not on file."""
-    use = use_of(plan, standing_of(plan, program).state)
+    use = use_of(plan, program.state_on(plan.starts.astimezone(plan.zone.info)))
     plan = plan._replace(use=use)
     lasting = lasting_facts(plan, around)
     light = light_over(plan, plan.starts, plan.ends)
@@ -352,15 +321,13 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     base = program.state_on(on)
     own = base.held.get(PLANNED, NOTHING_HELD)
     found = {**lasting[PLANNED], **_territory(plan, program.house)}
-    sides = []
+    use, sides = plan.use or UsedFor.WORK, []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
         mine = {**_together(found, own), **light_facts(plan, light, shift)}
         state = with_authority(with_held(base, {**lasting, PLANNED: mine}))
-        sides.append((state, _column(plan, state, on.date(), program.house)))
-    missing = tuple(
-        need for side, column in sides for need in column.missing if not _is_contradicted(need, side)
-    )
-    return FlightMoment(at, sides[0][1].use, tuple(_agreed(sides, at)), missing, light)
+        use, rules = _judged(plan, state, on.date(), program)
+        sides.append((state, rules))
+    return FlightMoment(at, use, tuple(_agreed(sides, at)), light, tuple(sides))
 
 
 def _territory(plan: FlightPlan, house: Sequence[Rule]) -> Mapping[Key[Any], Held]:
@@ -403,25 +370,29 @@ def _together(found: Mapping[Key[Any], Held], told: Mapping[Key[Any], Held]) -> 
     return both
 
 
-def _column(plan: FlightPlan, state: State, day: date, house: Sequence[Rule]) -> UseFindings:
+def _judged(
+    plan: FlightPlan, state: State, day: date, program: Program
+) -> tuple[UsedFor, tuple[Finding, ...]]:
     """What every rule of a flight finds, for the use it is planned for: the law's, then the house's own."""
     uses, rules = (USES, _FLIGHT_RULES) if plan.use is UsedFor.RECREATION else ((UsedFor.WORK,), _WORK_RULES)
-    own = tuple(rule for rule in house if rule.about == "flight")
-    findings = [judge(rule, state, PLANNED, use, day) for rule in (*rules, *own) for use in uses]
-    columns = event_of(PLANNED, findings, state, plan.use).columns
-    return next((one for one in columns if one.use is plan.use), columns[0])
+    own = tuple(rule for rule in program.house if rule.about == "flight")
+    findings = program.findings((*rules, *own), state, PLANNED, uses, day)
+    possible = uses_of(PLANNED, findings, state, plan.use)
+    use = plan.use if plan.use in possible else possible[0]
+    return use, rules_under(use, findings)
 
 
-def _agreed(sides: Sequence[tuple[State, UseFindings]], at: datetime) -> Iterator[Clause]:
+def _agreed(sides: Sequence[Side], at: datetime) -> Iterator[Clause]:
     """Every rule: the worse of both sides of a doubt, and open where one side breaks it and the other doesn't."""
-    for several in zip(*(column.rules for _, column in sides), strict=True):
+    for several in zip(*(found for _, found in sides), strict=True):
+        if several[0].rule in QUESTIONS_OF_A_FLIGHT:
+            continue
         clauses = [Clause(finding, at, state) for finding, (state, _) in zip(several, sides, strict=True)]
         worst = min(clauses, key=_rank)
         if worst.verdict is Verdict.NOT_MET and any(one.verdict is not Verdict.NOT_MET for one in clauses):
             outcome = worst.finding.outcome._replace(verdict=Verdict.UNKNOWN, why=Why.WITHIN_DOUBT)
             worst = worst._replace(finding=worst.finding._replace(outcome=outcome))
-        if worst.finding.rule not in QUESTIONS_OF_A_FLIGHT:
-            yield worst
+        yield worst
 
 
 def instants_of(plan: FlightPlan, program: Program, light: Light) -> tuple[datetime, ...]:
@@ -430,24 +401,6 @@ def instants_of(plan: FlightPlan, program: Program, light: Light) -> tuple[datet
     turns = sorted({plan.starts, *turns_of_light(light, plan.starts, plan.ends), *on_file, plan.ends})
     middles = [a + (b - a) / 2 for a, b in pairwise(turns)]
     return tuple(sorted({*turns, *middles}))
-
-
-def instants_on_file(program: Program) -> set[datetime]:
-    """The instants that facts name: where they begin and end, and the instants they tell, with the one just after."""
-    return {at for item in (*program.known, *program.told) for at in _instants(item)}
-
-
-def _instants(item: Known) -> Iterator[datetime]:
-    _, name, value, begins, until = item.statement
-    for when in (begins, until):
-        if isinstance(when, datetime):
-            yield when.astimezone(UTC)
-    key = KEYS[name]
-    if key.instants and isinstance(value, str) and not isinstance(value, Unreadable):
-        told = value_of(key, value)
-        if isinstance(told, datetime):
-            yield told.astimezone(UTC)
-            yield told.astimezone(UTC) + timedelta(microseconds=1)
 
 
 def turns_of_light(light: Light, start: datetime, end: datetime) -> list[datetime]:
@@ -480,8 +433,13 @@ def _rank(clause: Clause) -> int:
 def _needed(moments: Iterable[FlightMoment]) -> tuple[Needed, ...]:
     """What has to be told, each once, with all rules that wait for it."""
     found: dict[tuple[str, str], Needed] = {}
-    for moment in moments:
-        for need in moment.missing:
+    seen: set[int] = set()
+    for state, findings in (side for moment in moments for side in moment.sides):
+        others = [one for one in findings if is_waiting(one) and id(one) not in seen]
+        seen.update(map(id, others))
+        for need in needed_by(others, state):
+            if _is_contradicted(need, state):
+                continue
             subject, key = need.question.settles[0]
             earlier = found.get((subject, key.name))
             rules = need.rules if earlier is None else (*earlier.rules, *need.rules)

@@ -7,8 +7,9 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.json import plan_json
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import InTwoPlaces, SavedFlight, flights_on, in_two_places
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.view import moment_text, whole_text, words

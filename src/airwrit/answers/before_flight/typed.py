@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.before_flight.check import Program, fact_of, flight_check, standing_of
+from airwrit.answers.before_flight.check import fact_of, flight_check, standing_of
 from airwrit.answers.before_flight.checklists import (
     checklists_for,
     checklists_found,
@@ -24,12 +24,13 @@ from airwrit.answers.before_flight.plan import (
     footprint_of,
     middle_of,
 )
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.risks import hazards_typed
-from airwrit.answers.before_flight.sites import site_named
 from airwrit.answers.before_flight.surroundings import Surroundings
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.site.area import farthest_m
 from airwrit.answers.site.pasted_area import area_pasted
+from airwrit.answers.site.saved_sites import site_named
 from airwrit.answers.site.terrain import feet
 from airwrit.base.errors import AirwritError, BadFact, UsageError
 from airwrit.base.places import Place, read_place

@@ -16,7 +16,6 @@ from airwrit.answers.airspace.at import NOTICES
 from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, title_text, volume_sentences
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.asking.steps import value
-from airwrit.answers.before_flight import sites
 from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeoff
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
@@ -27,6 +26,7 @@ from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.drawings.side_view import SideView
+from airwrit.answers.site import saved_sites
 from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
 from airwrit.answers.site.sight import GroundBetween
 from airwrit.answers.site.terrain import feet
@@ -363,7 +363,7 @@ def site_lines(check: FlightCheck) -> list[str]:
     plan, said = check.plan, words()["around"]
     found = []
     if plan.place_name:
-        notes = value(check.standing_state, f"{sites.KIND}/{plan.place_name}", SITE_NOTES)
+        notes = value(check.standing_state, f"{saved_sites.KIND}/{plan.place_name}", SITE_NOTES)
         found.append(said["site" if notes else "site_bare"].format(name=plan.place_name, notes=notes))
     if plan.packs:
         found.append(said["packs"].format(packs=", ".join(plan.packs)))

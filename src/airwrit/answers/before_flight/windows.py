@@ -17,10 +17,7 @@ from airwrit.answers.before_flight.check import (
     FlightCheck,
     FlightMoment,
     Light,
-    Program,
     Rows,
-    fact_of,
-    instants_on_file,
     light_over,
     moment_of,
     standing_of,
@@ -36,6 +33,7 @@ from airwrit.answers.before_flight.forecast import (
     turns_of_forecasts,
 )
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.program import Program, instants_on_file
 from airwrit.answers.before_flight.surroundings import (
     Surroundings,
     lasting_facts,
@@ -46,10 +44,10 @@ from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.key import value_of
 from airwrit.facts.keys.flights.airspace import AUTHORIZED_HEIGHT
+from airwrit.law import wording
 from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
 from airwrit.law.flight.limits import HEIGHT_LIMIT
 from airwrit.law.parameters import Law
-from airwrit.law.rule import Finding
 
 MOST_DAYS = 14
 _SECOND = timedelta(seconds=1)
@@ -208,7 +206,7 @@ def _against(plan: FlightPlan, moment: FlightMoment, rows: Rows) -> Iterator[tup
     """What stands against the flight at a moment, but for what the pilot confirms on the day."""
     for clause in moment.clauses:
         if clause.verdict is Verdict.NOT_MET or (
-            clause.verdict is Verdict.UNKNOWN and not _waits_for_pilot(clause.finding, moment)
+            clause.verdict is Verdict.UNKNOWN and not _waits_for_pilot(clause)
         ):
             yield clause.verdict, clause
     for subject in (plan.aircraft, plan.pilot):
@@ -224,13 +222,12 @@ def _against(plan: FlightPlan, moment: FlightMoment, rows: Rows) -> Iterator[tup
             yield battery.verdict, battery
 
 
-def _waits_for_pilot(finding: Finding, moment: FlightMoment) -> bool:
-    """Whether a finding is open only for a confirmation, or is one that is never judged."""
-    if finding.rule in NEVER_JUDGED:
+def _waits_for_pilot(clause: Clause) -> bool:
+    """Whether a rule is open only for a confirmation, or is one that is never judged."""
+    if clause.finding.rule in NEVER_JUDGED:
         return True
-    return any(
-        finding.rule.name in need.rules and fact_of(need) in confirmations() for need in moment.missing
-    )
+    missing = wording.missing_fact(clause.finding, clause.state)
+    return missing is not None and missing.key.name in confirmations()
 
 
 def _joined(stretches: Iterable[Stretch]) -> Iterator[Stretch]:

@@ -13,7 +13,7 @@ from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
 from airwrit.answers.before_flight.answer import flight_answer
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import FlightRelease, saving, without_plans
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.sheets.difference import before

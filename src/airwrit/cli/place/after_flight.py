@@ -43,7 +43,7 @@ from airwrit.answers.after_flight.view import (
     whole_lines,
     words,
 )
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.answers.lookup.plain_name import the_one_called

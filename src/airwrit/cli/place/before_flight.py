@@ -14,11 +14,12 @@ from rich.text import Text
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.changes import Change
-from airwrit.answers.before_flight.check import Clause, FlightCheck, Program, fact_of
+from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
 from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations, plain_answers
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
 from airwrit.answers.before_flight.typed import (

@@ -8,7 +8,6 @@ from pathlib import Path
 import click
 from rich.text import Text
 
-from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.day import (
     FlightDay,
     PlannedFlight,
@@ -17,6 +16,7 @@ from airwrit.answers.before_flight.day import (
     flight_day,
     release_text,
 )
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import without_plans
 from airwrit.answers.before_flight.view import plan_text, words
 from airwrit.answers.document import SCOPE_OF_FLIGHT

@@ -6,11 +6,12 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.acts.plan import all_known
-from airwrit.answers.before_flight.check import Program, standing_of
+from airwrit.answers.before_flight.check import standing_of
 from airwrit.answers.before_flight.checklists import checklists_for, checklists_found
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.day import clash_text, flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict

@@ -22,8 +22,8 @@ from airwrit.answers.after_flight.view import (
     when_text,
     whole_lines,
 )
-from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.plan import PLANNED
+from airwrit.answers.before_flight.program import Program
 from airwrit.facts.key import Raw
 from airwrit.law.rule import Rule
 from airwrit.tracks.path import Doubts

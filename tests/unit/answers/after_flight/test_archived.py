@@ -22,7 +22,7 @@ from airwrit.answers.after_flight.archived import (
 from airwrit.answers.after_flight.many import FlightLine, line_of
 from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.tracks.archive import groups_in, keep_tracks, tracks_in
 from airwrit.tracks.track import Track
 from tests.unit.answers.after_flight.asking import ASKED, KNOWN_AT, answered

@@ -7,8 +7,9 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 from typing import Any
 
-from airwrit.answers.before_flight.check import FlightCheck, Program, flight_check
+from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import Surroundings
 from airwrit.base.places import Place
 from airwrit.facts.choices import UsedFor

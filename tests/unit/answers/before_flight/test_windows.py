@@ -10,8 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from airwrit.answers.before_flight.check import Program, flight_check, moment_of, standing_of, verdict_of_row
+from airwrit.answers.before_flight.check import (
+    flight_check,
+    moment_of,
+    standing_of,
+    verdict_of_row,
+)
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import Surroundings, lasting_facts
 from airwrit.answers.before_flight.windows import highest_of, stretches_of, windows_of
 from airwrit.answers.sky.light import light_at

@@ -7,8 +7,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from airwrit.answers.before_flight.check import Program
 from airwrit.answers.before_flight.day import FlightDay, flight_day, release_text
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import without_plans
 from airwrit.answers.sheets.difference import before
 from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, read_files

@@ -43,7 +43,7 @@ from airwrit.answers.after_flight.view import (
     whole_lines,
     words,
 )
-from airwrit.answers.before_flight.check import Program
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, without_plans
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
 from airwrit.answers.drawings.profile import HeightDrawing, height_drawing, strip_drawing, time_ticks

@@ -11,12 +11,13 @@ from markupsafe import Markup
 
 from airwrit.answers.acts.plan import all_known
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
-from airwrit.answers.before_flight.check import Program, fact_of, is_of_every_flight, standing_of
+from airwrit.answers.before_flight.check import fact_of, standing_of
 from airwrit.answers.before_flight.checklists import checklists_for
 from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations, plain_answers
 from airwrit.answers.before_flight.day import release_text
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
+from airwrit.answers.before_flight.program import Program, is_of_every_flight
 from airwrit.answers.before_flight.saved import (
     FlightRelease,
     check_release,
@@ -24,7 +25,6 @@ from airwrit.answers.before_flight.saved import (
     saving,
     without_plans,
 )
-from airwrit.answers.before_flight.sites import SavedSite, saved_sites, site_saving
 from airwrit.answers.before_flight.typed import (
     PlanTyped,
     approved,
@@ -58,6 +58,7 @@ from airwrit.answers.drawings.locator import locator_of
 from airwrit.answers.drawings.side import side_of
 from airwrit.answers.drawings.side_view import side_view
 from airwrit.answers.drawings.site_map import site_map
+from airwrit.answers.site.saved_sites import SavedSite, saved_sites, site_saving
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.facts.statement import EntryPlace, Known
