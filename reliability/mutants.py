@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, NamedTuple, cast
@@ -48,26 +49,41 @@ class Site(NamedTuple):
 
 
 class Mutant(NamedTuple):
-    """A changed module: its file, the number of the site, the function around it ("" outside of all), line, what changed."""
+    """A changed module: its file, the number of the site, the function around it ("" outside of all), line, what changed.
+
+    `text` is what the line says, `nth` counts those that are alike in all this.
+    """
 
     path: str
     number: int
     function: str
     line: int
     what: str
+    text: str
+    nth: int
 
     @property
     def name(self) -> str:
         """What it is called in a report."""
         return f"{self.path}:{self.line}: {self.what}"
 
+    @property
+    def key(self) -> str:
+        """What it is known by, whatever changes elsewhere in its file: no number of a line or site."""
+        return f"{self.path} {self.function} | {self.text} | {self.what} | {self.nth}"
+
 
 def mutants_of(root: Path, path: str) -> list[Mutant]:
     """Every mutant of a module of the source tree."""
-    tree = ast.parse((root / path).read_text(encoding="utf-8"))
-    return [
-        Mutant(path, number, site.function, site.line, site.what) for number, site in enumerate(_sites(tree))
-    ]
+    source = (root / path).read_text(encoding="utf-8")
+    lines = ["", *(line.strip() for line in source.splitlines())]
+    seen: Counter[tuple[str, str, str]] = Counter()
+    found = []
+    for number, site in enumerate(_sites(ast.parse(source))):
+        alike = (site.function, lines[site.line], site.what)
+        found.append(Mutant(path, number, site.function, site.line, site.what, lines[site.line], seen[alike]))
+        seen[alike] += 1
+    return found
 
 
 def mutated(root: Path, mutant: Mutant) -> ast.Module:

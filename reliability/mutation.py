@@ -2,12 +2,14 @@
 
 python reliability/mutation.py [MUTANTS [SEED [STATE]]]
 
-The mutants are drawn from all there are of `src/airwrit/law/` and of the fold. Each is run in a fork of one process in which
-the tests of the law are collected, against the tests of its module alone: those in a file of its name, and the lines of tables
-and stories about a rule that stands in it; of a module in which no rule stands, those that come through it. Those that come
-through the changed function are first. What runs while modules are loaded is run in a process of its own, against the files of
-those tests. STATE is a file that keeps what was found: a run that was stopped goes on from there. `excused.toml` names the
-mutants that change nothing, with the reason.
+The mutants are drawn from all there are of `src/airwrit/law/` and of the fold, by what they are: a change of a line leaves
+the rest of the draw as it is. Each is run in a fork of one process in which the tests of the law are collected, against the
+tests of its module alone: those in a file of its name, and the lines of tables and stories about a rule that stands in it; of
+a module in which no rule stands, those that come through it. Those that come through the changed function are first. What
+runs while modules are loaded is run in a process of its own, against the files of those tests. STATE is a file that keeps
+what was found: a run that was stopped goes on from there, and so does one of a later commit, whose new lines alone are run;
+what survived is run again once its lines are taken out of the file. `excused.toml` names the mutants that change nothing,
+with the reason.
 
 The harness is tried first, on some functions: as it stands one has to survive, and one that only raises has to be killed.
 """
@@ -17,11 +19,11 @@ from __future__ import annotations
 import contextlib
 import functools
 import gc
+import hashlib
 import importlib.machinery
 import json
 import os
 import pickle
-import random
 import signal
 import subprocess
 import sys
@@ -299,22 +301,22 @@ def run_apart(mutant: Mutant, files: Sequence[str]) -> int:
 
 
 def drawn(count: int, seed: int) -> list[Mutant]:
-    """So many of all mutants, as chance has it: the first of the more that the same seed draws."""
+    """So many of all mutants, as the hash of seed and key has it: the first of the more that the same seed draws."""
     paths = {
         path.relative_to(ROOT).as_posix()
         for target in TARGETS
         for path in ([ROOT / target] if target.endswith(".py") else (ROOT / target).rglob("*.py"))
     }
-    every = [mutant for path in sorted(paths) for mutant in mutants_of(ROOT, path)]
-    random.Random(seed).shuffle(every)
-    return every[:count]
+    every = [mutant for path in paths for mutant in mutants_of(ROOT, path)]
+    return sorted(every, key=lambda one: hashlib.sha256(f"{seed} {one.key}".encode()).digest())[:count]
 
 
 def is_excused(mutant: Mutant) -> bool:
     """Whether it is known to change nothing."""
     told = tomllib.loads(EXCUSED.read_text(encoding="utf-8"))["excused"]
-    line = (ROOT / mutant.path).read_text(encoding="utf-8").splitlines()[mutant.line - 1].strip()
-    return any((one["path"], one["line"], one["what"]) == (mutant.path, line, mutant.what) for one in told)
+    return any(
+        (one["path"], one["line"], one["what"]) == (mutant.path, mutant.text, mutant.what) for one in told
+    )
 
 
 def run(count: int, seed: int, state: Path) -> Counter[str]:
@@ -323,12 +325,12 @@ def run(count: int, seed: int, state: Path) -> Counter[str]:
     if state.exists():
         ended = dict(json.loads(line) for line in state.read_text(encoding="utf-8").splitlines())
     mutants = drawn(count, seed)
-    left = [mutant for mutant in mutants if _id(mutant) not in ended]
+    left = [mutant for mutant in mutants if mutant.key not in ended]
 
     def found(mutant: Mutant, how: str) -> None:
-        ended[_id(mutant)] = how
+        ended[mutant.key] = how
         with state.open("a", encoding="utf-8") as file:
-            file.write(json.dumps([_id(mutant), how]) + "\n")
+            file.write(json.dumps([mutant.key, how]) + "\n")
         if how == SURVIVED and not is_excused(mutant):
             sys.stderr.write(f"{mutant.name} survives\n")
 
@@ -338,12 +340,8 @@ def run(count: int, seed: int, state: Path) -> Counter[str]:
         if code not in (0, pytest.ExitCode.NO_TESTS_COLLECTED):
             raise RuntimeError(f"pytest ended with {code}")
     return Counter(
-        "excused" if ended[_id(one)] == SURVIVED and is_excused(one) else ended[_id(one)] for one in mutants
+        "excused" if ended[one.key] == SURVIVED and is_excused(one) else ended[one.key] for one in mutants
     )
-
-
-def _id(mutant: Mutant) -> str:
-    return f"{mutant.path}#{mutant.number} {mutant.what}"
 
 
 def main() -> None:

@@ -66,6 +66,16 @@ def test_a_place_is_named_by_the_outermost_function(script: ModuleType, tmp_path
     }
 
 
+def test_a_change_elsewhere_leaves_what_a_mutant_is_known_by(script: ModuleType, tmp_path: Path) -> None:
+    def keys(source: str) -> set[str]:
+        (tmp_path / "m.py").write_text(source, encoding="utf-8")
+        return {one.key for one in script.mutants_of(tmp_path, "m.py")}
+
+    function = "def f(a):\n    return a[1] + a[1]"
+    assert len(keys(function)) == 5
+    assert keys(function) < keys(f"X = 2\n\n\ndef e(b):\n    return not b\n\n\n{function}")
+
+
 def test_types_docstrings_and_words_stay(script: ModuleType, tmp_path: Path) -> None:
     source = "import a\nT = TypeVar('T', bound=1)\n@cache(2)\ndef f(a: list[3] = x) -> 4:\n    '''5'''\n    return f'{a + 6}'"
     assert made(script, tmp_path, source) == {}
@@ -78,7 +88,7 @@ def test_the_controls_are_the_module_as_it_is_and_a_function_that_only_raises(
     (tmp_path / "m.py").write_text(source, encoding="utf-8")
 
     def of(number: int) -> str:
-        return ast.unparse(script.mutated(tmp_path, script.Mutant("m.py", number, "C.m", 3, "")))
+        return ast.unparse(script.mutated(tmp_path, script.Mutant("m.py", number, "C.m", 3, "", "", 0)))
 
     assert of(script.UNCHANGED) == ast.unparse(ast.parse(source))
     assert of(script.RAISES) == ast.unparse(
