@@ -36,7 +36,6 @@ TERM_YEARS = parameter("registration_term_years", int)
 RECREATIONAL_TERM_YEARS = parameter("recreational_term_years", int)
 PART_47_TERM_YEARS = parameter("part_47_term_years", int)
 WINDOW_MONTHS = parameter("renewal_window_months", int)
-EARLY_RECREATIONAL_BEFORE = parameter("early_recreational_issued_before", date)
 EARLY_RECREATIONAL_EXPIRY = parameter("early_recreational_expiry", date)
 
 TABLE = Path(__file__).with_name("contradictions.toml")
@@ -271,21 +270,21 @@ def _second_too_young_on_third(case: Case) -> bool:
 
 
 def _number_of_another_kind(case: Case) -> bool:
-    form = number_form(case.subject.partition("/")[2])
-    part_47 = case.values[0] is RegistrationKind.PART_47
-    return form is (NumberForm.PART_48 if part_47 else NumberForm.N_NUMBER)
+    (kind,) = case.values
+    other = NumberForm.PART_48 if kind is RegistrationKind.PART_47 else NumberForm.N_NUMBER
+    return number_form(case.subject.partition("/")[2]) is other
 
 
 def _renewed_too_early(case: Case) -> bool:
     """Whether a renewal lies between the issue and the opening of the first window, whichever term the issue gave.
 
-    That is the term as issued, the same with relief, or the longer one of the renewal's day.
+    That is the term as issued or the longer one of the renewal's day. An end that relief gave lies beyond both.
     """
     renewed, issued, kind = case.values
     if renewed < issued:
         return False
     then = case.law.then(renewed)
-    ends = [end for law in (case.law.then(issued), then) for end in _ends(issued, kind, law)]
+    ends = [_first_end(issued, kind, law) for law in (case.law.then(issued), then)]
     return all(renewed < _window_opens(end, then) for end in ends)
 
 
@@ -325,14 +324,11 @@ def _years(kind: RegistrationKind) -> Param[int]:
     return RECREATIONAL_TERM_YEARS if kind is RegistrationKind.RECREATIONAL else TERM_YEARS
 
 
-def _ends(issued: date, kind: RegistrationKind, law: Law) -> Iterator[date]:
-    """The ends that a certificate's first term may have by the law of a day: its own, and with the relief of that day."""
+def _first_end(issued: date, kind: RegistrationKind, law: Law) -> date:
+    """The end of a certificate's first term by the law of a day, relief left out."""
     if kind is RegistrationKind.PART_47:
-        yield end_of_calendar_months(issued, 12 * law[PART_47_TERM_YEARS])
-        return
-    yield add_years(issued, law[_years(kind)])
-    if kind is RegistrationKind.RECREATIONAL and issued < law[EARLY_RECREATIONAL_BEFORE]:
-        yield law[EARLY_RECREATIONAL_EXPIRY]
+        return end_of_calendar_months(issued, 12 * law[PART_47_TERM_YEARS])
+    return add_years(issued, law[_years(kind)])
 
 
 def _window_opens(end: date, law: Law) -> date:

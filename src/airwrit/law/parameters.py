@@ -263,7 +263,7 @@ def _reading_of(param: Param[Any], day: date) -> LawReading | None:
 
 
 def span_of(param: Param[Any], day: date) -> ValueSpan | None:
-    """The span in force on `day`, None when We haven't read the law for that day."""
+    """The span in force on `day`, None when we haven't read the law for that day."""
     for span in param.spans:
         if span.start <= day and (span.until is None or day < span.until):
             return span

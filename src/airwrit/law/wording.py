@@ -95,18 +95,6 @@ class Wording(NamedTuple):
 
 
 @cache
-def texts() -> Mapping[str, Any]:
-    """The shipped texts: rule -> code -> says and do, and the gaps by reason. BadLawFile when a rule stands twice."""
-    found: dict[str, Any] = {}
-    for path in sorted(FOLDER.glob("*.toml")):
-        for name, table in tomllib.loads(path.read_text(encoding="utf-8")).items():
-            if name in found:
-                raise BadLawFile(f"{name} stands in two files", where=path.name)
-            found[name] = table
-    return found
-
-
-@cache
 def _blocks() -> Mapping[str, str]:
     """The text of every entry by its head, `rule.code` or a shared code: reading TOML takes its time, and few are shown."""
     found: dict[str, str] = {}

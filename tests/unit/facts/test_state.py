@@ -14,10 +14,11 @@ from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
-from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION
+from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION, SOLD_UNDER
 from airwrit.facts.keys.registration import EXPIRES_ON
-from airwrit.facts.state import Facts, Held, State
-from airwrit.facts.statement import Known, Statement
+from airwrit.facts.keys.service import NOT_UNDERSTOOD
+from airwrit.facts.state import Clash, Facts, Held, State, changed_keys
+from airwrit.facts.statement import Known, Statement, Unreadable
 
 KNOWN_AT = datetime(2026, 11, 24, tzinfo=UTC)
 EMPTY = date(2020, 1, 1)
@@ -86,6 +87,36 @@ ENDED = (says("ann", "2026-01-01"), says(None, "2026-03-01"))
 def test_which_statement_holds(known: tuple[Known, ...], on: str, value: Any) -> None:
     assert held(on, *known) == value
     assert held(on, *reversed(known)) == value
+
+
+def test_who_is_spoken_of_by_a_withdrawal_alone_hides_nobody_after() -> None:
+    alone = Known(Statement("aircraft/0", HOLDER.name, None))
+    assert list(state_of([alone, says("ann")], EMPTY, KNOWN_AT).held) == ["aircraft/A"]
+
+
+def sale(sold: str, numbers_from: str) -> Any:
+    """The number that an aircraft is sold under, of which another is on file from a day on."""
+    known = [
+        Known(Statement("aircraft/A", "sold_on", sold)),
+        Known(Statement("aircraft/A", "registration", "FA00TEST01", EARLIEST, at(numbers_from))),
+        Known(Statement("aircraft/A", "registration", "FA00TEST02", at(numbers_from))),
+    ]
+    found = state_of(known, date(2020, 1, 1), KNOWN_AT).held["aircraft/A"].get(SOLD_UNDER)
+    return None if found is None else found.value
+
+
+def test_once_sold_the_number_of_the_day_before_is_the_one_it_was_sold_under() -> None:
+    assert sale("2020-01-01", "2020-01-01") == "FA00TEST01"
+    assert sale("2020-01-01", "2019-12-31") is None  # the number was another one before
+    assert sale("2020-01-02", "2020-01-01") is None  # not sold yet
+
+
+def test_a_sale_on_file_for_all_time_with_one_number_for_all_time() -> None:
+    known = [
+        Known(Statement("aircraft/A", "sold_on", "2019-06-01")),
+        Known(Statement("aircraft/A", "registration", "FA00TEST01")),
+    ]
+    assert SOLD_UNDER not in state_of(known, EMPTY, KNOWN_AT).held["aircraft/A"]
 
 
 def test_a_withdrawal_unhides_what_it_covered() -> None:
@@ -239,3 +270,56 @@ def test_what_was_indexed_goes_on_but_for_keys_that_changed() -> None:
                 assert made.holding(key, name) == afresh.holding(key, name)
             assert made.doubtful(key) == afresh.doubtful(key)
         assert made.subjects("part") == afresh.subjects("part")
+
+
+def served(value: Raw, origin: str) -> Known:
+    """A statement of a text about an aircraft that was not understood, of which there may be several."""
+    return Known(Statement("aircraft/A", NOT_UNDERSTOOD.name, value), origin)
+
+
+@pytest.mark.parametrize(
+    ("known", "value", "why", "origins"),
+    [
+        # each value once, in the order in which it is first said, with the place where
+        ((served("a", "p"), served("b", "q")), ("a", "b"), None, ("p", "q")),
+        ((served("a", "p"), served("a", "q"), served("b", "r")), ("a", "b"), None, ("p", "r")),
+        ((served(None, "p"), served("b", "q")), ("b",), None, ("q",)),
+        ((served("a", "p"), served(Unreadable("##"), "q"), served("b", "r")), None, Why.DAMAGED, ("q",)),
+    ],
+)
+def test_what_may_have_many_values_holds_them_side_by_side(
+    known: tuple[Known, ...], value: tuple[str, ...] | None, why: Why | None, origins: tuple[str, ...]
+) -> None:
+    assert state_of(known, EMPTY, KNOWN_AT).held["aircraft/A"][NOT_UNDERSTOOD] == Held(value, why, origins)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "changed"),
+    [
+        (Held("ann"), Held("ann"), False),
+        (Held("ann", None, ("one sheet",)), Held("ann", None, ("another",)), False),
+        (Held(Decimal("1.0")), Held(Decimal("1.0")), False),
+        (Held(Decimal("1.0")), Held(Decimal("1.00")), True),
+        (Held(value=True), Held(1), True),
+        (Held("ann"), Held("bob"), True),
+        (Held("ann"), Held("ann", Why.CONFLICT), True),
+        (Held(None, Why.DAMAGED), Held(None, Why.CONFLICT), True),
+        (Held("ann"), None, True),
+        (None, Held("ann"), True),
+    ],
+)
+def test_a_fact_is_held_otherwise_where_its_value_or_what_is_wrong_with_it_is_another(
+    before: Held | None, after: Held | None, *, changed: bool
+) -> None:
+    old, new = ({} if one is None else {HOLDER: one} for one in (before, after))
+    assert list(changed_keys(old, new)) == ([HOLDER] if changed else [])
+    assert list(changed_keys(old or None, new or None)) == ([HOLDER] if changed else [])
+
+
+def test_with_facts_made_of_a_state_its_clashes_and_its_moment_go_on() -> None:
+    later = KNOWN_AT + timedelta(days=1)
+    clash = Clash("invented", (("aircraft/A", REGISTRATION),))
+    before = State(EMPTY, KNOWN_AT, fleet().held, (clash,))
+    assert before.with_facts({}).known_at == KNOWN_AT
+    assert before.with_facts({}, known_at=later).known_at == later
+    assert before.with_facts({}).clashes == (clash,)

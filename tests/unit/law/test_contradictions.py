@@ -65,6 +65,16 @@ CASES: list[tuple[str, Facts, Facts]] = [
         certificate("per", i="2021-05-10", r="2023-10-31"),
         certificate("per", i="2021-05-10", r="2023-11-01"),
     ),
+    (  # three years then, to the end of January 2021 (14 CFR 47.40)
+        "renewed_outside_the_window",
+        certificate("47", i="2018-01-10", r="2020-06-30"),
+        certificate("47", i="2018-01-10", r="2020-07-01"),
+    ),
+    (
+        "renewed_outside_the_window",
+        certificate("fun", i="2016-01-10", r="2018-06-30"),
+        certificate("fun", i="2016-01-10", r="2018-07-01"),
+    ),
     ("runs_too_long", certificate("per", e="2030-06-01"), certificate("per", e="2030-05-31")),
     (
         "runs_too_long_from_issue",
@@ -113,6 +123,11 @@ CASES: list[tuple[str, Facts, Facts]] = [
         "whole_lighter_than_a_part",
         {"part/P": {"part_of": "A", "part_weight_g": "300"}, **one(WHOLE, takeoff_weight_g="299")},
         {"part/P": {"part_of": "B", "part_weight_g": "300"}, **one(WHOLE, takeoff_weight_g="299")},
+    ),
+    (
+        "whole_lighter_than_a_part",
+        {"part/P": {"part_of": "A", "part_weight_g": "299.1"}, **one(WHOLE, takeoff_weight_g="299")},
+        {"part/P": {"part_of": "A", "part_weight_g": "299"}, **one(WHOLE, takeoff_weight_g="299")},
     ),
     (
         "indoors_and_abroad",
@@ -324,6 +339,21 @@ def test_what_is_contradicted_keeps_its_value_and_decides_nothing() -> None:
     assert settled(found, TODAY) is found
     whole = state(certificate("per", i="2024-05-10"))
     assert settled(whole, TODAY) is whole
+
+
+def test_a_state_that_goes_on_finds_what_one_looked_at_whole_finds() -> None:
+    """What was in no clash before is, what was is none any more, and what is of others stays; in whatever order they stand."""
+    good: dict[str, Raw] = {"issued_on": "2024-05-10"}
+    bad: dict[str, Raw] = {**good, "renewed_on": "2024-05-09"}
+    first, second, third = (f"registration/FA00TEST0{n}" for n in (1, 2, 3))
+    for changed, was, now in (
+        (one, *way) for one in (first, second, third) for way in ((good, bad), (bad, good))
+    ):
+        others: Facts = {first: good, second: bad, third: good}
+        whole = state({**others, changed: now})
+        before = state({**others, changed: was})
+        after = before.with_facts({changed: whole.held[changed]})
+        assert settled(after, TODAY, settled(before, TODAY)).clashes == settled(whole, TODAY).clashes
 
 
 def test_a_rule_that_looks_at_it_is_unknown_and_tells_the_pair() -> None:

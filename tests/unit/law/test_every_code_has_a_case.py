@@ -10,8 +10,9 @@ import pytest
 
 from airwrit.base.verdict import Why
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.wording import texts, worded
+from airwrit.law.wording import worded
 from tests.unit.law.case import Case, judged, outcome_of
+from tests.unit.law.words import texts
 
 HERE = Path(__file__).parent
 

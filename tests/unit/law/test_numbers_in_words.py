@@ -11,10 +11,11 @@ from typing import Any
 import pytest
 
 from airwrit.law.parameters import is_parameter
-from airwrit.law.wording import shown, texts, worded
+from airwrit.law.wording import shown, worded
 from tests.unit.law.case import Case, judged
 from tests.unit.law.moving import every, moves, moving
 from tests.unit.law.test_every_code_has_a_case import cases
+from tests.unit.law.words import texts
 
 _BRACES = re.compile(r"\{(\w+)\}")
 

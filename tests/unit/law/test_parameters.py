@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,7 +14,7 @@ import pytest
 from airwrit.base.errors import BadLawFile
 from airwrit.base.verdict import Undecided, Why
 from airwrit.law import parameters
-from airwrit.law.parameters import Law, Param, parameter, span_of
+from airwrit.law.parameters import FIRST_DAY, Law, Param, kind_held, parameter, span_of
 
 
 def made_of(name: str, kind: type[Any], table: Mapping[str, Any]) -> Param[Any]:
@@ -42,6 +43,36 @@ def entry(value: Any = True, start: date = date(2020, 1, 1), **other: Any) -> di
 def table(*entries: Mapping[str, Any], **other: Any) -> dict[str, Any]:
     """A parameter's table that keeps the form."""
     return {"title": "what", "unit": "", "values": list(entries), **other}
+
+
+def test_a_parameter_that_stands_in_two_files_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "a.toml").write_text('[one]\ntitle = "a"\n[two]\ntitle = "b"\n', encoding="utf-8")
+    monkeypatch.setattr(parameters, "FOLDER", tmp_path)
+    read: Callable[[], Mapping[str, Any]] = parameters.tables.__wrapped__
+    assert list(read()) == ["one", "two"]
+    (tmp_path / "b.toml").write_text('[two]\ntitle = "c"\n', encoding="utf-8")
+    with pytest.raises(BadLawFile, match="Two stands in two files"):
+        read()
+
+
+def test_questions_are_answered_from_the_first_day_of_2016_on() -> None:
+    assert date(2016, 1, 1) == FIRST_DAY
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("registration_term_years", int),
+        ("exempt_weight_lb", str),  # a decimal is a text in the file
+        ("part_48_open_to_work", bool),
+        ("early_recreational_expiry", date),
+        ("identification_shows", tuple),
+    ],
+)
+def test_the_kind_in_which_the_file_holds_a_value(name: str, kind: type[Any]) -> None:
+    assert kind_held(name) is kind
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
@@ -18,6 +19,7 @@ from airwrit.law.rule import (
     Bears,
     Rule,
     all_hold,
+    findings_of,
     judge,
     judge_uses,
     known_of,
@@ -105,6 +107,21 @@ def test_a_rule_that_asks_for_the_use_gives_a_finding_each() -> None:
     ]
     still = rule(lambda facts, _: no_duty(facts[USED_FOR]))
     assert [finding.use for finding in judge_uses(still, STATE, "aircraft/A", DAY)] == [None]
+
+
+def test_what_is_asked_besides_is_asked_upon_the_answer_for_recreation() -> None:
+    besides = replace(rule(lambda _, __: met("besides")), name="besides")
+    asking = replace(rule(lambda facts, _: met(facts.use)), upon={"recreation": besides})
+    assert [one.outcome.code for one in findings_of(asking, STATE, "aircraft/A", DAY)] == [
+        "work",
+        "recreation",
+        "besides",
+    ]
+    other = replace(asking, upon={"work": besides})
+    assert [one.outcome.code for one in findings_of(other, STATE, "aircraft/A", DAY)] == [
+        "work",
+        "recreation",
+    ]
 
 
 def test_a_linked_subject_asks_for_the_use_of_the_question() -> None:

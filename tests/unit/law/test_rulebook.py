@@ -10,8 +10,8 @@ import airwrit.law
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.vocabulary import TABLES
 from airwrit.law.rule import Bears, Rule, Topic
-from airwrit.law.rulebook import BY_NAME, RULES
-from airwrit.law.wording import texts
+from airwrit.law.rulebook import ASKED, BY_NAME, RULES
+from tests.unit.law.words import texts
 
 
 def rules_of_modules() -> dict[str, Rule]:
@@ -48,6 +48,16 @@ def test_what_a_card_says_can_be_so() -> None:
         assert rule.lapse == "lapsed" or rule.lapse in texts()[rule.name], rule.name
         if rule.topic is not Topic.NONE:
             assert rule.bears in (Bears.FLIGHT, Bears.NIGHT), rule.name
+
+
+def test_of_each_kind_every_rule_is_asked_that_is_no_mere_answer() -> None:
+    assert set(ASKED) == {"aircraft", "registration", "owner", "person", "battery", "paper", "flight"}
+    for kind, rules in ASKED.items():
+        assert {rule.name for rule in rules} == {
+            rule.name
+            for rule in RULES
+            if rule.about == kind and rule.bears in (Bears.FLIGHT, Bears.NIGHT, Bears.PAPERS)
+        }
 
 
 def test_every_topic_and_every_document_has_a_rule() -> None:

@@ -13,9 +13,9 @@ from airwrit.answers.due.deadlines import deadlines_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.facts.key import Raw
 from airwrit.facts.vocabulary import ALL_KEYS
-from airwrit.law.wording import texts
 from airwrit.papers.calendar import calendar_of
 from tests.unit.answers.told import DAY, firm_aircraft, fleet
+from tests.unit.law.words import texts
 
 PILOT: dict[str, Raw] = {
     "flies_for": "work",

@@ -86,14 +86,13 @@ class _FlownWith(NamedTuple):
 
 def _twice(facts: Facts) -> Outcome | None:
     """Two flights with the same battery in two aircraft at once; None where none is told so."""
-    lasting: dict[str, _FlownWith] = {}
+    lasting: dict[str, datetime] = {}
     for one in sorted(_timed(facts)):
-        for aircraft, other in lasting.items():
-            if aircraft != one.aircraft and one.start < other.end:
+        for aircraft, end in lasting.items():
+            if aircraft != one.aircraft and one.start < end:
                 told = f"{aircraft} and {one.aircraft} ({one.start.date()})"
                 return unknown(Why.CONFLICT, "in_two_places", value=told)
-        if one.aircraft not in lasting or lasting[one.aircraft].end < one.end:
-            lasting[one.aircraft] = one
+        lasting[one.aircraft] = max(one.end, lasting.get(one.aircraft, one.end))
     return None
 
 

@@ -111,7 +111,7 @@ def _lead_days(paper: Facts, law: Law) -> int | None:
     noted = paper.on_file(ASK_DAYS_BEFORE)
     days = None if noted is None else int(min(max(noted, Decimal(0)), Decimal(_LONGEST_LEAD)))
     if paper[PAPER_KIND] is PaperKind.FRIA:
-        return max(days or 0, law[FRIA_ASK_DAYS])
+        return law[FRIA_ASK_DAYS] if days is None else max(days, law[FRIA_ASK_DAYS])
     return days
 
 

@@ -65,11 +65,12 @@ def decision_of(
     sure = next((way for way in left if verdicts[way] is Verdict.MET), None)
     if not left:
         return Decision(None, Verdict.NOT_MET, None, ())
-    if verdicts[left[0]] is Verdict.MET:
-        return Decision(left[0], Verdict.MET, sure, left)
-    if left[0] in waiting:
-        return Decision(left[0], Verdict.UNKNOWN, sure, left, waits_for_filer=True)
-    return Decision(left[0] if len(left) == 1 else None, Verdict.UNKNOWN, sure, left)
+    first, *others = left
+    if verdicts[first] is Verdict.MET:
+        return Decision(first, Verdict.MET, sure, left)
+    if first in waiting:
+        return Decision(first, Verdict.UNKNOWN, sure, left, waits_for_filer=True)
+    return Decision(None if others else first, Verdict.UNKNOWN, sure, left)
 
 
 def no_registration_way(facts: Facts, law: Law) -> Outcome:

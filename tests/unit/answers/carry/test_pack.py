@@ -14,8 +14,8 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Problem
 from airwrit.house.rules import house_rules
-from airwrit.law.wording import texts
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, fleet, known_of
+from tests.unit.law.words import texts
 
 PILOT: dict[str, Raw] = {
     "flies_for": "work",

@@ -126,6 +126,47 @@ CASES = [
         flight("3", "2026-11-20T11:30Z", minutes="10", aircraft="B"),
         why="conflict",
     ),
+    # A flight whose length nobody told is passed over, those after it are not.
+    asked(
+        "unknown",
+        "in_two_places",
+        battery(),
+        flight("0", "2026-11-20T09:00Z", minutes=None),
+        flight("1", "2026-11-20T10:20Z"),
+        flight("2", "2026-11-20T10:39Z", aircraft="B"),
+        why="conflict",
+    ),
+    # However many minutes are typed, no flight counts as longer than a day.
+    asked(
+        "not_applicable",
+        "nothing_against",
+        battery(),
+        flight("1", "2026-11-20T12:00Z", minutes="9999"),
+        flight("2", "2026-11-19T12:00Z", aircraft="B"),
+    ),
+    asked(
+        "not_applicable",
+        "nothing_against",
+        battery(),
+        flight("1", "2026-11-20T12:00:30Z", minutes="9999"),
+        flight("2", "2026-11-19T12:00Z", aircraft="B"),
+    ),
+    asked(
+        "unknown",
+        "in_two_places",
+        battery(),
+        flight("1", "2026-11-20T12:00Z", minutes="9999"),
+        flight("2", "2026-11-19T12:00:30Z", aircraft="B"),
+        why="conflict",
+    ),
+    # A flight still to come says nothing of today.
+    asked(
+        "not_applicable",
+        "nothing_against",
+        battery(),
+        flight("1", "2026-11-25T10:20Z"),
+        flight("2", "2026-11-25T10:39Z", aircraft="B"),
+    ),
 ]
 
 
@@ -152,7 +193,11 @@ def facts_of(*given: Given, on: str = TODAY) -> Facts:
         ((battery(cycles_read="80", cycles_read_on="2026-11-20"), flight("1", "2026-11-20")), (80, 81)),
         ((battery(cycles_read="80", cycles_read_on="2026-11-20"), flight("1", "2026-11-21")), (81, 81)),
         ((battery(cycles_read="80", cycles_read_on="2026-11-25"), flight("1", "2026-11-21")), (1, 1)),
+        ((battery(cycles_read="80", cycles_read_on="2026-11-24"), flight("1", "2026-11-21")), (80, 80)),
         ((battery(), Given("flight/plan", {"packs": "B-1"})), (0, 0)),
+        # what is planned, or still to come, keeps none of the others from being counted
+        ((battery(), Given("flight/plan", {"packs": "B-1"}), flight("1", "2026-11-20")), (1, 1)),
+        ((battery(), flight("1", "2026-11-25"), flight("2", "2026-11-20")), (1, 1)),
     ],
 )
 def test_cycles(given: tuple[Given, ...], cycles: tuple[int, int]) -> None:

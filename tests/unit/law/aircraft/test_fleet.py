@@ -12,8 +12,8 @@ from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME
-from airwrit.law.wording import worded
-from tests.unit.law.case import KNOWN_AT, TODAY, Case, Given, aircraft, case, check
+from airwrit.law.wording import cites, worded
+from tests.unit.law.case import KNOWN_AT, TODAY, Case, Given, aircraft, case, check, judged
 
 FLEET, SERVICE, TEXT = "in_the_fleet", "in_service", "DO NOT FLY ??"
 
@@ -122,6 +122,16 @@ CASES = [
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
 def test_case(line: Case) -> None:
     check(line)
+
+
+def test_out_of_service_cites_the_section_on_condition_for_work_alone() -> None:
+    found = {
+        use: cites(
+            judged(case(SERVICE, "not_met", "out_of_service", TODAY, status("out of service"), use=use))[0]
+        )
+        for use in (UsedFor.WORK, UsedFor.RECREATION)
+    }
+    assert found == {UsedFor.WORK: ("14 CFR 107.15",), UsedFor.RECREATION: ()}
 
 
 def test_each_text_is_told_with_its_cell_and_released_alone() -> None:

@@ -24,6 +24,16 @@ MARKS = [
     case(MARK, "met", "outside", TODAY, aircraft(mark_place="outside")),
     case(MARK, "not_met", "not_legible", TODAY, aircraft(mark_place="outside", mark_legible=False)),
     case(MARK, "met", "outside", TODAY, aircraft(mark_place="outside", mark_legible=True)),
+    # The text sets no height of letters; should it, we would not have read it.
+    case(
+        MARK,
+        "unknown",
+        "mark_letter_height_set",
+        TODAY,
+        aircraft(mark_place="outside"),
+        why="law_not_read",
+        moved=("mark_letter_height_set", True),
+    ),
     case(MARK, "not_met", "not_marked", TODAY, aircraft(mark_place="not marked")),
     # The mark follows registration, also where nobody had to register.
     case(
@@ -108,6 +118,15 @@ MARKS = [
         "same",
         "2026-03-09",
         registered("A", "FA00TEST01", mark_text="FA00TEST01", **SOLD),
+    ),
+    # Spaces and small letters are no other number, whichever of the two has them.
+    *(
+        case("mark_shows_number", verdict, code, TODAY, registered("A", number, mark_text=text))
+        for number, text, verdict, code in (
+            ("FA00TEST01", "fa 00 test01", "met", "same"),
+            ("fa 00 test01", "FA00TEST01", "met", "same"),
+            ("FA00TEST01", "FA00TEST02", "not_met", "other_number"),
+        )
     ),
     case(
         "mark_shows_number",

@@ -71,6 +71,9 @@ ABROAD = [
 REPORTS = [
     *ABROAD,
     *OUTSIDE_A_FLIGHT,
+    # Asked about on its own day it is owed; the day before, it is still to come.
+    case(REPORT, "unknown", "owed", DAY, HURT, value=DUE, why="missing"),
+    case(REPORT, "not_applicable", "still_to_come", "2026-04-01", HURT),
     case(REPORT, "not_applicable", "nothing_counts", NEXT, incident(**UNHURT, damaged_property="nothing")),
     case(
         REPORT,

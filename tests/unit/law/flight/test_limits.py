@@ -291,6 +291,14 @@ MOVING = [
     case("from_moving_vehicle", "not_met", "from_aircraft", TODAY, flight(flown_from="a moving aircraft")),
     case(
         "from_moving_vehicle",
+        "not_met",
+        "for_hire",
+        TODAY,
+        flight(flown_from="a moving aircraft", for_hire=True, **HELD),
+        waiver("107.25 moving vehicle"),
+    ),
+    case(
+        "from_moving_vehicle",
         "unknown",
         "for_hire",
         TODAY,

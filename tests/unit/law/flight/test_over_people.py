@@ -42,6 +42,31 @@ BELOW = [
     )
 ]
 CATEGORIES = [
+    # Without the section on a category there is no flying by it, or nowhere that it closes.
+    case(
+        OVER,
+        "not_met",
+        "no_category",
+        TODAY,
+        over("Category 2", **PAPER),
+        moved=("category_2_on_declaration", False),
+    ),
+    case(
+        OVER,
+        "not_met",
+        "no_category",
+        TODAY,
+        over("Category 4", flight_certificated=True),
+        moved=("category_4_by_certificate", False),
+    ),
+    case(
+        OVER,
+        "met",
+        "category_3",
+        TODAY,
+        over("Category 3", over_assembly="passing over it once", **PAPER),
+        moved=("category_3_places", False),
+    ),
     case(OVER, "unknown", "people_below", TODAY, flight(), why="missing"),
     case(OVER, "unknown", "over_people_category", TODAY, flight(people_below=OTHERS), why="missing"),
     case(OVER, "not_met", "no_category", TODAY, over("none")),

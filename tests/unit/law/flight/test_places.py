@@ -196,6 +196,15 @@ OTHERS = [
         ASSET, "unknown", "asset_ring_ft", "2027-10-29", flight(asset_distance_ft="3001"), why="law_not_read"
     ),
     case("site_restriction_2209", "not_applicable", "only_proposed", TODAY, flight(paid=True)),
+    case(
+        "site_restriction_2209",
+        "unknown",
+        "site_restrictions_in_force",
+        TODAY,
+        flight(paid=True),
+        why="law_not_read",
+        moved=("site_restrictions_in_force", True),
+    ),
     case("park_land_closure", "not_applicable", "not_from_park_land", TODAY, flight(from_park_land=False)),
     case(
         "park_land_closure", "met", "park_permits", TODAY, flight(from_park_land=True, park_permission=True)

@@ -30,6 +30,15 @@ WANTED = [
     case(POSSIBLE, "not_met", "not_listed", "2021-04-21", flight(waiver_wanted="107.29 daylight operation")),
     case(RELIEF, "not_met", "not_in_force", "2026-10-08", flight(paid=True)),
     case(RELIEF, "unknown", "part_108_in_force", "2026-10-09", flight(paid=True), why="law_not_read"),
+    case(
+        RELIEF,
+        "unknown",
+        "part_108_in_force",
+        "2026-10-08",
+        flight(paid=True),
+        why="law_not_read",
+        moved=("part_108_in_force", True),
+    ),
 ]
 
 

@@ -5,8 +5,11 @@ from __future__ import annotations
 import pytest
 
 from airwrit.facts.key import Raw
+from airwrit.facts.statement import Unreadable
 from tests.unit.law.case import TODAY, Case, Given, aircraft, case, certificate, check, owner, registered
 
+UNREAD = Unreadable("##")
+"""A cell with a registration number that nobody can read."""
 NAMED, VOID, BY = "registered_to_owner", "registration_not_void", "filed_by_eligible_person"
 
 
@@ -348,6 +351,37 @@ VOIDED = [
         TODAY,
         certificate(**MADE_BY_O),
         person("neither", citizenship_lost_on="2025-07-12"),
+    ),
+    # Void for every aircraft under it: the first one's reason is told.
+    case(
+        VOID,
+        "not_met",
+        "another_name",
+        TODAY,
+        certificate(**MADE_BY_O),
+        person(),
+        registered("A", owner="Other"),
+        registered("B", owner="O", foreign_registry=True),
+    ),
+    # No aircraft is surely under it: what hangs on the certificate alone is told, or whether one is under it is open.
+    case(
+        VOID,
+        "not_met",
+        "not_citizen",
+        TODAY,
+        certificate(**MADE_BY_O),
+        person("neither"),
+        registered("A", UNREAD, owner="O"),
+    ),
+    case(
+        VOID,
+        "unknown",
+        "registration",
+        TODAY,
+        certificate(**MADE_BY_O),
+        person(),
+        registered("A", UNREAD, owner="O"),
+        why="damaged",
     ),
     case(
         VOID,

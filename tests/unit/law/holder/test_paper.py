@@ -142,10 +142,34 @@ def test_a_renewal_is_due_by(line: Case, due: date) -> None:
     assert outcome_of(line).due_on == due
 
 
-@pytest.mark.parametrize("days", ["0", "1000000000", "-5", "90.5"])
-def test_any_number_of_days_is_borne(days: str) -> None:
+@pytest.mark.parametrize(
+    ("days", "due"),
+    [
+        ("0", date(2026, 12, 30)),
+        ("1", date(2026, 12, 29)),
+        ("-5", date(2026, 12, 30)),
+        ("90.5", date(2026, 10, 1)),
+        ("1000000000", date(2016, 12, 22)),
+    ],
+)
+def test_any_number_of_days_is_borne(days: str, due: date) -> None:
     line = case(TERM, "met", "in_term", TODAY, paper(ends_on="2026-12-30", ask_days_before=days))
-    assert outcome_of(line).verdict == "met"
+    assert (outcome_of(line).verdict, outcome_of(line).due_on) == ("met", due)
+
+
+@pytest.mark.parametrize(
+    ("days", "due"),
+    [
+        ({}, date(2027, 10, 3)),
+        ({"ask_days_before": "119"}, date(2027, 10, 3)),
+        ({"ask_days_before": "121"}, date(2027, 10, 2)),
+    ],
+)
+def test_a_recognized_area_is_asked_for_at_least_as_early_as_the_law_wants(
+    days: dict[str, Raw], due: date
+) -> None:
+    """14 CFR 89.230: 120 days before it ends."""
+    assert outcome_of(case(TERM, "met", "in_term", TODAY, area(**days))).due_on == due
 
 
 @pytest.mark.parametrize("kind", PaperKind)

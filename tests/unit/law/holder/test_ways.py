@@ -203,6 +203,25 @@ def test_the_way_that_fits(
     assert (found.way, found.verdict, found.sure) == (way, verdict, sure)
 
 
+@pytest.mark.parametrize(
+    ("letters", "waits"),
+    [
+        # The owner's own way fits as soon as somebody old enough files, though another way is open or open to question.
+        ("sssusu", True),
+        ("sssuso", True),
+        # A way before it may still fit, so this one is not yet the way.
+        ("ssuusu", False),
+    ],
+)
+def test_a_way_that_waits_for_whoever_files(letters: str, waits: bool) -> None:
+    meant = {"o": Verdict.MET, "s": Verdict.NOT_MET, "u": Verdict.UNKNOWN}
+    verdicts = {way: meant[letter] for way, letter in zip(RegistrationWay, letters, strict=True)}
+    found = decision_of(verdicts, {RegistrationWay.PERSON})
+    assert found.waits_for_filer is waits
+    assert (found.way, found.verdict) == (RegistrationWay.PERSON if waits else None, Verdict.UNKNOWN)
+    assert not decision_of(verdicts).waits_for_filer
+
+
 def test_no_way_is_taken_past_one_that_is_not_shut() -> None:
     for letters in product("osu", repeat=len(RegistrationWay)):
         found = decided(*letters)
