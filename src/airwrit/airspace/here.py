@@ -16,7 +16,7 @@ from airwrit.airspace.kinds import AreaKind, kinds
 from airwrit.airspace.limits import GroundSpan, HeightBand, HeightsShared, Reach, shared
 from airwrit.airspace.shelf import ForDay, ShelfState, for_day
 from airwrit.airspace.store import from_file
-from airwrit.base.errors import UsageError
+from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.geo.earth import M_PER_NM
 from airwrit.geo.fixed import DEGREE
 from airwrit.geo.footprint import Footprint, apart_m, box_of_footprint, deepest_m, margin_m
@@ -100,14 +100,21 @@ class Here(NamedTuple):
         return [number for layer in self.layers for number in layer.numbers_ft]
 
 
-def layers_on(folder: Path, day: date) -> list[AreasTouched]:
-    """Each layer on a day with the edition in force; no place was looked up in them yet."""
-    return [
-        AreasTouched(
-            one, day, from_file(one.edition.path) if one.edition and one.state is ShelfState.CURRENT else None
-        )
-        for one in for_day(folder, day)
-    ]
+def layers_on(folder: Path, day: date, *, whole: bool = False) -> list[AreasTouched]:
+    """Each layer on a day with the edition in force; no place was looked up in them yet. One that is damaged has no edition.
+
+    With `whole`, for very many places, every file is checked to its end.
+    """
+    return [_opened(one, day, whole=whole) for one in for_day(folder, day)]
+
+
+def _opened(told: ForDay, day: date, *, whole: bool) -> AreasTouched:
+    if told.edition is None or told.state is not ShelfState.CURRENT:
+        return AreasTouched(told, day, None)
+    try:
+        return AreasTouched(told, day, from_file(told.edition.path, whole=whole))
+    except UnreadableFile:
+        return AreasTouched(told._replace(state=ShelfState.DAMAGED), day, None)
 
 
 def look_up(folder: Path, asked: Asked) -> Here:

@@ -36,6 +36,7 @@ class ShelfState(StrEnum):
     CURRENT = "current"
     OLD = "old"
     MISSING = "missing"
+    DAMAGED = "damaged"
 
 
 class ForDay(NamedTuple):

@@ -9,7 +9,8 @@
 | by the head | the tables, each at a multiple of 64 |
 
 The head and every table of at most 16 MB are checked when the file is opened. Larger ones are checked area by area as they are
-read, by the table `sums`. The head's `sha256` is of all tables one after the other. Form 2 had no sums and is still read.
+read, by the table `sums`, or all at once where the whole file is asked for. The head's `sha256` is of all tables one after the
+other. Form 2 had no sums and is still read.
 """
 
 from __future__ import annotations
@@ -75,11 +76,11 @@ def as_bytes(edition: Edition) -> bytes:
     return b"".join([_MARK, sizes, told, *parts])
 
 
-def from_file(path: Path) -> Edition:
-    """The edition of a file. UnreadableFile where it is damaged, or of another form."""
+def from_file(path: Path, *, whole: bool = False) -> Edition:
+    """The edition of a file, every table checked where the `whole` is asked for. UnreadableFile where it is damaged."""
     try:
         with path.open("rb") as file:
-            found = from_bytes(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
+            found = from_bytes(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ), whole=whole)
     except (ValueError, KeyError, TypeError) as error:
         raise _damaged(
             path, f"this file is damaged, or another version of airwrit wrote it ({error})"
@@ -103,8 +104,11 @@ def check_whole(path: Path) -> None:
         raise _damaged(path, "this file is damaged: its checksum is another")
 
 
-def from_bytes(held: bytes | mmap.mmap) -> Edition:
-    """The edition of a file's bytes. ValueError, KeyError or TypeError where they are none."""
+def from_bytes(held: bytes | mmap.mmap, *, whole: bool = False) -> Edition:
+    """The edition of a file's bytes; tables of any size are checked where the `whole` is asked for.
+
+    ValueError, KeyError or TypeError where they are none.
+    """
     length, check = (int.from_bytes(held[at : at + 4], "little") for at in (len(_MARK), len(_MARK) + 4))
     if held[: len(_MARK)] != _MARK or length > len(held):
         raise ValueError("another form")
@@ -114,11 +118,13 @@ def from_bytes(held: bytes | mmap.mmap) -> Edition:
     head = json.loads(told)
     if head["form"] != (FORM if check else _BEFORE_SUMS):
         raise ValueError("another form")
-    tables = {name: _table(held, _HEAD + length, one) for name, one in head["tables"].items()}
+    checked = len(held) if whole else _CHECKED_AT_ONCE
+    tables = {name: _table(held, _HEAD + length, one, checked) for name, one in head["tables"].items()}
     return _edition(head, {"sums": _NO_SUMS} | tables)
 
 
-def _table(held: bytes | mmap.mmap, start: int, told: Any) -> Table:
+def _table(held: bytes | mmap.mmap, start: int, told: Any, checked: int) -> Table:
+    """A table, held against its sum where it has no more than so many bytes."""
     kind, shape, at, *check = told
     if kind not in _TYPES:
         raise ValueError("a table of an unknown type")
@@ -126,7 +132,7 @@ def _table(held: bytes | mmap.mmap, start: int, told: Any) -> Table:
     if min(at, count, *shape) < 0:
         raise ValueError("a table of no size")
     table: Table = np.frombuffer(held, dtype=kind, count=count, offset=start + at).reshape(shape)
-    if check and table.nbytes <= _CHECKED_AT_ONCE and zlib.crc32(table.data) != check[0]:
+    if check and table.nbytes <= checked and zlib.crc32(table.data) != check[0]:
         raise ValueError("its checksum is another")
     return table
 

@@ -63,7 +63,7 @@ class FlownFolders:
         if self.airspace is None or not self.airspace.exists():
             return []
         if day not in self._layers:
-            self._layers[day] = layers_on(self.airspace, day)
+            self._layers[day] = layers_on(self.airspace, day, whole=True)
         return self._layers[day]
 
     def grounds(self) -> GroundAlong | None:

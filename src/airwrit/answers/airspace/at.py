@@ -9,6 +9,7 @@ from typing import NamedTuple
 from airwrit.airspace.here import AreasTouched, Here, VolumeTouched
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.limits import Reach
+from airwrit.airspace.shelf import ShelfState
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.flight_choices import AirspaceClass
 from airwrit.law.parameters import Law, Param
@@ -60,8 +61,11 @@ def is_sure(layer: AreasTouched) -> bool:
 
 
 def answers_all(layers: Sequence[AreasTouched]) -> bool:
-    """Whether every layer that restricts flights can answer for its day; those that inform leave nothing open."""
-    return all(is_sure(layer) for layer in layers if layer.day.kind not in INFORMS)
+    """Whether every layer that restricts flights can answer for its day; one that informs does so where it can be read."""
+    return all(
+        layer.day.state is not ShelfState.DAMAGED if layer.day.kind in INFORMS else is_sure(layer)
+        for layer in layers
+    )
 
 
 def map_answer(here: Here) -> tuple[MapAnswer, int | None]:

@@ -203,6 +203,8 @@ def layer_of_day(layer: AreasTouched) -> list[str]:
         return [said["missing" if facts.published else "missing_own"].format(**named)]
     ends = facts.ends(told.edition.on)
     named["on"] = day_words(told.edition.on)
+    if told.state is ShelfState.DAMAGED:
+        return [said["damaged"].format(file=told.edition.path.name, **named)]
     if told.state is ShelfState.OLD and ends is not None:
         return [said["old"].format(ends=day_words(ends), **named)]
     until = said["until"].format(last=day_words(ends - timedelta(days=1))) if ends else ""

@@ -101,7 +101,7 @@ def _site(path: Path, number: int, row: Sequence[str], columns: tuple[int, int],
 
 def sites_answer(folder: Path, sites: Sequence[Site], on: date, height_ft: float) -> SitesAnswer:
     """What the editions in force on a day say of each site, from the ground up to a height."""
-    layers = layers_on(folder, on)
+    layers = layers_on(folder, on, whole=True)
     latitudes, longitudes = (
         np.array([site.place[axis] for site in sites], dtype=np.float64) for axis in (0, 1)
     )

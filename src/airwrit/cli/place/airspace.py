@@ -395,10 +395,13 @@ def show_list(document: Json) -> None:
     for one in document["editions"]:
         name = "" if one["layer"] == one["kind"].replace("_", "-") else f" ({one['layer']})"
         day, checksum = day_words(date.fromisoformat(one["edition"])), one["sha256"][:_CHECKSUM_SIGNS]
-        out.print(f"{title_text(AreaKind(one['kind']))}{name}: {day}{checksum and f', checksum {checksum}'}")
+        state = "damaged" if one["damaged"] else checksum and f"checksum {checksum}"
+        out.print(f"{title_text(AreaKind(one['kind']))}{name}: {day}{state and f', {state}'}")
+        if one["damaged"]:
+            out.print(clean(f"  {one['damaged']}"))
     if not document["editions"]:
         out.print("No airspace data is on file.")
-    if document["checked"]:
+    if document["checked"] and not document["damaged"]:
         out.print("Every file is as it was written.")
     out.print()
     out.print(f"For {day_words(date.fromisoformat(document['on']))}:", style="bold")

@@ -350,3 +350,63 @@ def test_the_ground_of_terrain_on_file_is_taken_with_what_it_may_be_off(folder: 
     assert "We used 768 to 873 ft above sea level as the ground elevation." in found["notes"]
     assert asked(folder, "36.004, -79.996", "2026-11-25", "--ground", "800")[1]["ground_ft"] == [800, 800]
     assert asked(folder, "37.004, -79.996", "2026-11-25")[1]["ground_ft"] is None
+
+
+def damage(folder: Path, name: str) -> None:
+    """Turn one bit near the end of an edition's file."""
+    (path,) = (folder / "airspace").glob(f"{name}_*.airspace")
+    held = bytearray(path.read_bytes())
+    place = max(at for at, byte in enumerate(held) if byte)
+    held[place] ^= 1
+    path.write_bytes(held)
+
+
+def test_a_damaged_file_is_named_and_the_others_are_listed(folder: Path) -> None:
+    damage(folder, "class")
+    for more in ((), ("--check",)):
+        done = run(folder, "airspace", "list", "--on", "2026-11-25", *more)
+        assert done.returncode == 3
+        assert "Class airspace: Nov 12, 2026, damaged" in done.stdout
+        assert "UAS facility map: Oct 29, 2026, checksum" in done.stdout
+        assert "Delete class_class_2026-11-12.airspace and import it again" in " ".join(done.stdout.split())
+        assert "as it was written" not in done.stdout
+    document = json.loads(run(folder, "airspace", "list", "--on", "2026-11-25", "--json").stdout)
+    assert document["damaged"] == ["class_class_2026-11-12.airspace"]
+    code, answer = asked(folder)
+    assert (code, answer["verdict"]) == (3, "unknown")
+    assert [one["state"] for one in answer["layers"] if one["kind"] == "class"] == ["damaged"]
+
+
+def test_a_damaged_file_that_only_informs_leaves_it_open_too(folder: Path) -> None:
+    assert asked(folder)[0] == 0
+    typed = run(
+        folder,
+        "airspace",
+        "add",
+        "fria",
+        "Club field",
+        "37, -81",
+        "--radius",
+        "900",
+        "--edition",
+        "2026-11-01",
+    )
+    assert typed.returncode == 0
+    assert asked(folder)[0] == 0
+    damage(folder, "club-field")
+    assert asked(folder)[0] == 3
+
+
+def test_large_tables_are_checked_before_many_places_are_looked_up(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("airwrit.airspace.store._CHECKED_AT_ONCE", 0)
+    (folder / "sites.csv").write_text(
+        f"name,latitude,longitude\nPond,{AT.replace(', ', ',')}\n", encoding="utf-8"
+    )
+    command = ("airspace", "sites", "sites.csv", "--on", "2026-11-25", "--height", "200")
+    assert run(folder, *command).returncode == 0
+    damage(folder, "grid")
+    done = run(folder, *command)
+    assert done.returncode == 3
+    assert "is damaged" in done.stdout

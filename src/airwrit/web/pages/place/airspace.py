@@ -98,7 +98,8 @@ def show(visit: Visit) -> Answer:
 
 def _listed(form: Typed, document: Json) -> AirspacePage:
     editions = tuple(
-        (one["title"], f"{one['layer']}, {one['edition']}", one["sha256"]) for one in document["editions"]
+        (one["title"], f"{one['layer']}, {one['edition']}", "damaged" if one["damaged"] else one["sha256"])
+        for one in document["editions"]
     )
     return AirspacePage(form, tuple(document["says"]), editions, notes=tuple(document["notes"]))
 
