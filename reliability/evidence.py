@@ -38,7 +38,7 @@ from airwrit.ledger.sqlite.store import Ledger
 ROUNDS = 100
 _SHEETS = 12
 _START = datetime(2026, 1, 1, tzinfo=UTC)
-_NEVER = ("taken out on request", "blanked")
+_NEVER = ("removed on request", "blanked")
 
 
 class Result(NamedTuple):

@@ -86,7 +86,7 @@ class Areas:
         """One of the areas. UnreadableFile where it isn't as it was written."""
         if len(self.sums) and self.sum_of(at) != self.sums[at]:
             raise UnreadableFile(
-                "this file is damaged: the checksum of an area is another",
+                "this file is damaged: an area's checksum doesn't match",
                 where=self.file,
                 do="delete it and import the edition again",
             )

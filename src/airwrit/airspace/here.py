@@ -156,7 +156,7 @@ def _check(asked: Asked) -> None:
         )
     if max(box.north - box.south, box.east - box.west) > MOST_WIDE_DEG * DEGREE:
         raise UsageError(
-            f"that area is more than {MOST_WIDE_DEG:g} degrees wide", do="ask for a part of it at a time"
+            f"that area is more than {MOST_WIDE_DEG:g} degrees wide", do="ask about part of it at a time"
         )
     if asked.band.low_ft > asked.band.high_ft:
         raise UsageError(
@@ -165,7 +165,7 @@ def _check(asked: Asked) -> None:
             do="enter the lower one first",
         )
     if asked.span.start > asked.span.end:
-        raise UsageError("that ends before it begins", where="times", do="enter the earlier one first")
+        raise UsageError("that ends before it begins", where="times", do="enter the earlier time first")
 
 
 def _layers_of_days(folder: Path, days: Iterable[date]) -> Iterator[AreasTouched]:

@@ -101,7 +101,7 @@ def check_whole(path: Path) -> None:
     ):
         whole.update(table.data)
     if whole.hexdigest() != edition.sha256:
-        raise _damaged(path, "this file is damaged: its checksum is another")
+        raise _damaged(path, "this file is damaged: its checksum doesn't match")
 
 
 def from_bytes(held: bytes | mmap.mmap, *, whole: bool = False) -> Edition:
@@ -114,7 +114,7 @@ def from_bytes(held: bytes | mmap.mmap, *, whole: bool = False) -> Edition:
         raise ValueError("another form")
     told = held[_HEAD : _HEAD + length]
     if check not in (0, zlib.crc32(told)):
-        raise ValueError("its checksum is another")
+        raise ValueError("its checksum doesn't match")
     head = json.loads(told)
     if head["form"] != (FORM if check else _BEFORE_SUMS):
         raise ValueError("another form")
@@ -133,7 +133,7 @@ def _table(held: bytes | mmap.mmap, start: int, told: Any, checked: int) -> Tabl
         raise ValueError("a table of no size")
     table: Table = np.frombuffer(held, dtype=kind, count=count, offset=start + at).reshape(shape)
     if check and table.nbytes <= checked and zlib.crc32(table.data) != check[0]:
-        raise ValueError("its checksum is another")
+        raise ValueError("its checksum doesn't match")
     return table
 
 

@@ -123,7 +123,9 @@ def _half(text: str, shown: str) -> _Half:
     if any(float(part) >= 60 for part in parts[1:]):
         raise BadPlace(f"{shown!r} has 60 or more minutes or seconds", do=_FORMS)
     if letter and found["sign"]:
-        raise BadPlace(f"{shown!r} has both a sign and a letter", do="keep only one of the two")
+        raise BadPlace(
+            f"{shown!r} has both a minus sign and a direction letter", do="keep only one of the two"
+        )
     size = sum(float(part) / 60**power for power, part in enumerate(parts))
     axis, turn = _LETTERS[letter] if letter else (None, -1 if found["sign"] == "-" else 1)
     return _Half(turn * size, axis)

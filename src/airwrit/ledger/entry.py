@@ -194,7 +194,7 @@ def _look_through(value: Any) -> None:
             _look_through(item)
     elif isinstance(value, int):
         if not -_MOST < value < _MOST:
-            raise BadFact(f"we can't store the number {value} exactly", do="write it as text")
+            raise BadFact(f"we can't store the number '{value}' exactly", do="write it as text")
     elif value is not None:
         raise BadFact(f"we can't store {value!r}", do="write decimals and dates as text")
 
@@ -227,7 +227,7 @@ def _said(statement: Statement) -> dict[str, Any]:
 def instant_text(moment: datetime) -> str:
     """An instant in UTC with microseconds: `2026-11-25T14:00:00.000000Z`. BadFact when it has no zone."""
     if moment.tzinfo is None:
-        raise BadFact(f"the time {moment} has no time zone", do="add the time zone")
+        raise BadFact(f"the time '{moment}' has no time zone", do="add the time zone")
     utc = moment.astimezone(UTC)
     return utc.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
@@ -240,7 +240,7 @@ def when_text(when: When) -> str:
     try:
         parse_when(text)
     except ValueError as fault:
-        raise BadFact(f"the time {text} has no time zone", do="add the time zone, like -05:00") from fault
+        raise BadFact(f"the time {text!r} has no time zone", do="add the time zone, like -05:00") from fault
     return text
 
 

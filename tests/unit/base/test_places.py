@@ -68,7 +68,7 @@ def test_one_place_by_grid_and_by_utm(text: str, off_deg: float) -> None:
         ("40", "isn't a latitude and longitude"),
         ("40, -105, 3", "isn't a latitude and longitude"),
         ("40N 41N", "has the same direction twice"),
-        ("-40S 105W", "has both a sign and a letter"),
+        ("-40S 105W", "has both a minus sign and a direction letter"),
         ("40 60 N 105 0 W", "has 60 or more minutes or seconds"),
         ("40.5 30 N 105 W", "has a decimal point in a part that isn't the last one"),
         ("40,0150", "isn't a latitude and longitude"),

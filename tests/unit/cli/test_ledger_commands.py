@@ -161,7 +161,7 @@ def test_a_forged_line_is_named(folder: Path) -> None:
     (folder / LEDGER).write_bytes(data.replace(b'"value":"900"', b'"value":"200"'))
     done = run(folder, "check-records")
     assert done.returncode == 1
-    assert "entry 1: its line is not the one that was hashed" in done.stdout
+    assert "entry 1: its line isn't the one that was hashed" in done.stdout
 
 
 def test_copies_are_the_same_and_for_the_owner_alone(folder: Path) -> None:

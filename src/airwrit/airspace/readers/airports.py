@@ -35,7 +35,7 @@ def airport_features(path: Path, data: bytes) -> Iterator[Feature]:
             yield Feature(f"{path.name} row {number}", fields, None)
     except csv.Error as error:
         raise UnreadableFile(
-            f"we can't tell its rows apart ({error})", where=path.name, do="download it again"
+            f"we can't tell the file's rows apart ({error})", where=path.name, do="download it again"
         ) from None
 
 

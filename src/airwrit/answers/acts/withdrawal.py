@@ -50,7 +50,9 @@ def taking_back(held: OnRecord, entry: int, by: str, on: date, note: str = "") -
     if not said or not act:
         raise _refused(entry, f"no entry has the number {entry}", "check `airwrit history`")
     if act in STAYING:
-        raise _refused(entry, f"entry {entry} records a removal or a hold, so it has to stay", "leave it")
+        raise _refused(
+            entry, f"entry {entry} records a removal or a hold, so it has to stay", "choose another entry"
+        )
     alive = [item for item in said if item.number not in held.answered]
     if not alive:
         raise _refused(

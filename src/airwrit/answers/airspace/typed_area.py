@@ -85,7 +85,7 @@ def edition_ended(last: Shelved, on: date) -> Edition:
     """An edition of a typed layer that holds nothing more from a day on. UsageError for a layer that was not typed."""
     if last.kind not in TYPED_KINDS:
         raise UsageError(
-            f"{last.layer} has {last.kind.value} data, which you can't end by hand",
+            f"the layer {last.layer!r} has {last.kind.value} data, which you can't end by hand",
             where="layer",
             do="import a newer edition of it",
         )

@@ -128,7 +128,11 @@ def _json(found: CheckReport, name: str, remarks: list[str]) -> dict[str, object
 
 
 def _show(found: CheckReport, path: Path, noted: Head | None, remarks: list[str], *, quick: bool) -> None:
-    whole = "the log is complete. We didn't check what is worked out from it" if quick else "whole"
+    whole = (
+        "the log is complete. We didn't check what is worked out from it"
+        if quick
+        else "complete and unchanged"
+    )
     state = whole if found.is_whole else "DAMAGED OR FORGED"
     click.echo(f"{path.name}: {state}, {found.head.size} entries")
     for fault in found.faults:
@@ -152,4 +156,4 @@ def _show(found: CheckReport, path: Path, noted: Head | None, remarks: list[str]
 def show_gaps(found: CheckReport) -> None:
     """What is not here without a fault that could be told."""
     for gap in found.gaps:
-        click.echo(clean(f"not here: {gap}"))
+        click.echo(clean(f"missing: {gap}"))

@@ -147,7 +147,7 @@ def _on_record(aircraft: str | None, ledger: Path | None, when: When) -> Told:
     if aircraft is None:
         if ledger is not None:
             raise UsageError(
-                "a ledger is used here only with an aircraft",
+                "--ledger works here only with an aircraft",
                 where="--ledger",
                 do="add --aircraft",
             )

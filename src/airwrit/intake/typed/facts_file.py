@@ -211,7 +211,7 @@ def _stated(row: _Row) -> Iterator[Known]:
         raise BadFact(
             "the last day has to be after the first day",
             where=row.where,
-            do="until is the first day it no longer applies",
+            do="'until' is the first day it no longer applies",
         )
     about = (*_ABOUT, _ALSO_ID.get(row.table, "id"))
     for name, value in row.content.items():
@@ -273,7 +273,7 @@ def _plain(key: Key[Any], value: Any) -> Raw:
     if isinstance(value, datetime):
         if value.tzinfo is None:
             raise BadFact(
-                f"the time {value} has no time zone", do="add the time zone, like 2026-06-01T14:00:00-05:00"
+                f"the time '{value}' has no time zone", do="add the time zone, like 2026-06-01T14:00:00-05:00"
             )
         value = value.isoformat()
     elif isinstance(value, date) and key.kind is date:
@@ -331,7 +331,7 @@ def _when(value: Any, where: str) -> When:
     """A civil day or an instant with its zone."""
     if isinstance(value, datetime) and value.tzinfo is None:
         raise BadFact(
-            f"the time {value} has no time zone", where=where, do="write a date, or a time with its zone"
+            f"the time '{value}' has no time zone", where=where, do="write a date, or a time with its zone"
         )
     if isinstance(value, date):
         return value

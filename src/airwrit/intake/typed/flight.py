@@ -178,7 +178,7 @@ def _use(value: object) -> UsedFor | None:
     except ValueError:
         use = UsedFor.BOTH
     if use is UsedFor.BOTH:
-        raise Wrong(f"{_told(text)} isn't something you can use a flight for", "choose work or recreation")
+        raise Wrong(f"{_told(text)} isn't a use of a flight", "choose work or recreation")
     return use
 
 

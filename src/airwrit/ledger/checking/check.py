@@ -105,14 +105,14 @@ def check(
                 if progress is not None:
                     progress(done + 1, len(parts))
         if not log_only:
-            with _in_words(found, "the trees over the log and its subjects"):
+            with _in_words(found, "the hash trees over the log and its records"):
                 _trees(db, found, nodes, heads)
-            with _in_words(found, "what is contradicted"):
+            with _in_words(found, "the contradictions"):
                 _clashes(ledger, found)
-        with _in_words(found, "the kept files and what was given out"):
+        with _in_words(found, "the kept files and the copies given out"):
             _evidence(ledger, found, log_only=log_only)
     except sqlite3.DatabaseError as fault:
-        found.fault(0, f"the file cannot be read through: {fault}")
+        found.fault(0, f"we can't read the file to its end: {fault}")
     finally:
         db.execute("ROLLBACK")
     found.faults.sort(key=lambda fault: fault.seq)
@@ -126,7 +126,7 @@ def _in_words(found: CheckReport, what: str) -> Iterator[None]:
     try:
         yield
     except NO_SENSE as fault:
-        found.fault(0, f"{what} cannot be made out ({type(fault).__name__})")
+        found.fault(0, f"we can't read {what} ({type(fault).__name__})")
 
 
 def fault_text(fault: LedgerDamage) -> str:
@@ -160,7 +160,7 @@ def _file(db: sqlite3.Connection, found: CheckReport, *, log_only: bool) -> None
     """The pages of the file, its form, its tables and triggers."""
     for (text,) in () if log_only else db.execute("PRAGMA integrity_check(10)"):
         if text != "ok":
-            found.fault(0, f"the file's own structure: {text}")
+            found.fault(0, f"the file's internal structure is damaged: {text}")
     kept, wanted = schema_kept(db), schema_wanted()
     for name in sorted(kept.keys() | wanted.keys()):
         if kept.get(name) != wanted.get(name):
@@ -169,7 +169,7 @@ def _file(db: sqlite3.Connection, found: CheckReport, *, log_only: bool) -> None
     if form_of(db) != FORMAT:
         found.fault(
             0,
-            f"its form number says {form_of(db)}, and its tables are those of form {FORMAT}: it was lowered",
+            f"its format number says {form_of(db)}, but its tables have format {FORMAT}. Someone lowered the number",
         )
 
 
@@ -183,7 +183,8 @@ def _evidence(ledger: Ledger, found: CheckReport, *, log_only: bool) -> None:
             found.lacks_files |= one.is_missing
     if is_unfinished(ledger):
         found.gaps.append(
-            "the end of a taking out: free pages may still hold it; run `airwrit erase-personal-data --finish`"
+            "a removal wasn't finished, so free pages may still hold what was removed. "
+            "Run `airwrit erase-personal-data --finish`"
         )
     if not log_only:
         for fault in rows_checked(ledger, found.head):
@@ -198,15 +199,15 @@ def _log(db: sqlite3.Connection, found: CheckReport, noted: Head | None, nodes: 
         if seq != last + 1:
             found.fault(seq, f"entry {last + 1} is missing")
         if before is not None and moment <= before and not _steps_rightly(db, steps.get(seq), moment):
-            found.fault(seq, "it is not later than the entry before")
+            found.fault(seq, "its time isn't later than that of the entry before it")
         before, last = moment, seq
         nodes.add(leaf)
         if noted is not None and frontier.size == noted.size and frontier.root != noted.root:
-            found.fault(seq, "up to here the log is another than the one whose head was noted")
+            found.fault(seq, "up to here, the log isn't the one whose head you saved")
     if noted is not None and frontier.size < noted.size:
-        found.fault(0, f"the log has {frontier.size} entries; the head that was noted had {noted.size}")
+        found.fault(0, f"the log has {frontier.size} entries, but the head you saved had {noted.size}")
     if (frontier.size, frontier.root) != found.head:
-        found.fault(0, "size and root of the log are not those that were kept")
+        found.fault(0, "the size and root of the log don't match those on file")
 
 
 def _steps_rightly(db: sqlite3.Connection, step: ClockStep | None, moment: int) -> bool:
@@ -221,7 +222,7 @@ def _steps_rightly(db: sqlite3.Connection, step: ClockStep | None, moment: int) 
 def _trees(db: sqlite3.Connection, found: CheckReport, nodes: NodesSeen, heads: HeadsSeen) -> None:
     """The kept trees over entries and over subjects against those made anew."""
     for seq in nodes.differing(db):
-        found.fault(seq, "the tree over the entries up to it is kept otherwise")
+        found.fault(seq, "the hash tree doesn't match the entries up to it")
     for seq, what in heads.differing(db):
         found.fault(seq, what)
 

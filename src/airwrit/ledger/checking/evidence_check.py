@@ -46,7 +46,7 @@ class FileIs(StrEnum):
 
     KEPT = "kept"
     NOT_KEPT = "never kept"
-    TAKEN_OUT = "taken out on request"
+    TAKEN_OUT = "removed on request"
     CHANGED = "changed"
     RENAMED = "renamed"
     GONE = "gone"
@@ -80,18 +80,14 @@ def files_checked(db: sqlite3.Connection, sources: Mapping[str, int]) -> Iterato
         says, taking = named.get(digest), taken.get(digest)
         seq = says.seq if says is not None else taking.seq if taking is not None else 0
         if data is not None and sha256(data).hexdigest() != digest:
-            yield LedgerDamage(
-                seq, f"the bytes of the kept file {name} were changed since it was put on record"
-            )
+            yield LedgerDamage(seq, f"the kept file {name} was changed after it was put on record")
         elif data is not None and taking is not None and taking.is_gone:
-            yield LedgerDamage(taking.seq, f"the file {name} was taken out, and its bytes are here again")
+            yield LedgerDamage(taking.seq, f"the file {name} was removed, but its contents are back")
         elif data is None and not (taking is not None and taking.is_gone):
             if digest in gaps.emptied:
-                yield EvidenceGap(f"the bytes of {name} ({_since(gaps)})", False)
+                yield EvidenceGap(f"the contents of {name} ({_since(gaps)})", False)
             else:
-                what = (
-                    f"the bytes of the kept file {name} are gone, and no entry says that they were taken out"
-                )
+                what = f"the contents of the kept file {name} are gone, and no entry says they were removed"
                 yield LedgerDamage(seq, what)
         yield from _name_checked(digest, name, says, taking, gaps)
     for digest, says in named.items():
@@ -117,16 +113,16 @@ def _name_checked(
         if digest in gaps.unnamed:
             yield EvidenceGap(f"a line that names the kept file {name} ({_since(gaps)})", False)
         else:
-            yield LedgerDamage(0, f"the kept file {name} is named by no line: somebody put it there")
+            yield LedgerDamage(0, f"no line names the kept file {name}. Somebody put it there")
     elif name not in known:
         seq = says.seq if says is not None else 0
-        yield LedgerDamage(seq, f"the kept file {max(known)} that it names was renamed: it is called {name}")
+        yield LedgerDamage(seq, f"it names the kept file {max(known)}, which was renamed to {name}")
 
 
 def _since(gaps: Gaps) -> str:
     if gaps.how == LINES:
-        return "this ledger was made from exported lines, which hold no files"
-    return f"already missing when this ledger was taken up from {gaps.how}; we can't tell why"
+        return "this ledger was made from an export, which has no files"
+    return f"already missing when this ledger was made from {gaps.how}. We can't tell why"
 
 
 def file_is(ledger: Ledger, digest: str, document: str = "") -> FileIs:
@@ -185,10 +181,10 @@ def rows_checked(ledger: Ledger, head: Head) -> Iterator[LedgerDamage]:
             )
     for (name,) in db.execute("SELECT name FROM about"):
         if name not in _ABOUT:
-            yield LedgerDamage(0, f"a row {name!r} is in the table about that does not belong there")
+            yield LedgerDamage(0, f"the table about has a row {name!r} that doesn't belong there")
     unused = "id NOT IN (SELECT subject FROM said) AND id NOT IN (SELECT key FROM said)"
     for (count,) in db.execute(f"SELECT count(*) FROM word WHERE {unused} HAVING count(*)"):
-        yield LedgerDamage(0, f"{count} words are kept that no statement uses")
+        yield LedgerDamage(0, f"{count} stored words aren't used by any statement")
 
 
 def _wrong_checkpoint(ledger: Ledger, head: Head, size: int, text: str) -> str:
@@ -197,17 +193,17 @@ def _wrong_checkpoint(ledger: Ledger, head: Head, size: int, text: str) -> str:
         kept = checkpoint_of(note_of(text).text)
         origin = origin_of(ledger.name)
     except BadProof as fault:
-        return f"is none: {fault.what}"
+        return f"isn't a checkpoint: {fault.what}"
     if kept.origin != origin:
-        return "is of another ledger"
+        return "is for a different ledger"
     if kept.size != size or size > head.size:
-        return "is of another size"
+        return "has a different size"
     try:
         if kept.root != subtree(ledger.database, 0, size):
-            return "is of another log"
+            return "is for a different log"
     except AirwritError:
         return ""  # of a tree that lacks a node the check of the tree tells
-    return "tells another moment" if _tells_another_moment(ledger.database, kept) else ""
+    return "gives a different time" if _tells_another_moment(ledger.database, kept) else ""
 
 
 def _tells_another_moment(db: sqlite3.Connection, kept: Checkpoint) -> bool:

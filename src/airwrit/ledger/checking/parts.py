@@ -94,7 +94,7 @@ def _looked_at(db: sqlite3.Connection, part: Part) -> PartReport:
     except NO_SENSE as fault:
         low, high = _there(db, part)
         if high - low < 2:
-            what = f"it makes no sense ({type(fault).__name__})"
+            what = f"we can't make sense of it ({type(fault).__name__})"
             return PartReport([LedgerDamage(0 if part.what == SUBJECTS else max(low, 0), what)], [], [], {})
         middle = (low + high) // 2
         one, other = _looked_at(db, part._replace(high=middle)), _looked_at(db, part._replace(low=middle))
@@ -157,7 +157,7 @@ def entries_checked(db: sqlite3.Connection, part: Part) -> PartReport:
             )
             continue
         if sha256(b"\x00" + line).digest() != leaf:
-            found.faults.append(LedgerDamage(seq, "its line is not the one that was hashed"))
+            found.faults.append(LedgerDamage(seq, "its line isn't the one that was hashed"))
         cut = _cut(line)
         if cut is None or [cut[1] if rows else "", *cut.groups()[1:5], cut[7] if rows else ""] != kept:
             found.faults.extend(
@@ -167,7 +167,7 @@ def entries_checked(db: sqlite3.Connection, part: Part) -> PartReport:
         if source not in found.sources:
             found.sources[source] = seq
     rest = sorted({*statements, *answers})
-    found.faults.extend(LedgerDamage(seq, "statements are kept that no line holds") for seq in rest)
+    found.faults.extend(LedgerDamage(seq, "it has statements that no line contains") for seq in rest)
     return found
 
 
@@ -218,7 +218,7 @@ def _answers_kept(db: sqlite3.Connection, part: Part) -> dict[int, str]:
 def _blanked_faults(left: Entry | None, kept: list[str] | None) -> Iterator[str]:
     """What is wrong with a blanked entry; `kept` is what is kept of it, None when that is not looked at."""
     if left is None:
-        yield "its line is gone, and no entry says that it was taken out"
+        yield "its line is gone, and no entry says it was removed"
     elif kept is not None:
         yield from _copy_faults(members_of(line_of(left)), _Wanted(*kept))
 
@@ -228,13 +228,13 @@ def _line_faults(line: bytes, wanted: _Wanted, *, rows: bool) -> Iterator[str]:
     try:
         told = members_of(line.decode())
     except (UnicodeDecodeError, BadLine) as fault:
-        yield f"it is no text: {fault.reason}" if isinstance(fault, UnicodeDecodeError) else str(fault)
+        yield f"it isn't text: {fault.reason}" if isinstance(fault, UnicodeDecodeError) else str(fault)
         return
     if told["prev"] != wanted.prev:
-        yield "it does not follow the entry before it"
+        yield "it doesn't follow the entry before it"
     mine = (told["v"], str(told["seq"]), told["recorded_at"], told["ledger"])
     if mine != (VERSION, wanted.seq, wanted.recorded_at, json.loads(wanted.ledger)):
-        yield "its form, number, moment or ledger is not that of its line"
+        yield "its format, number, time or ledger doesn't match its line"
     try:
         entry_of(line.decode())
     except BadLine as fault:
@@ -247,11 +247,11 @@ def _line_faults(line: bytes, wanted: _Wanted, *, rows: bool) -> Iterator[str]:
 def _copy_faults(told: Mapping[str, Any], wanted: _Wanted) -> Iterator[str]:
     """The rows made from a line against the line."""
     if ",".join(canonical(one) for one in told["statements"]) != wanted.statements:
-        yield "its statements are kept otherwise than its line has them"
+        yield "its statements don't match its line"
     if sorted({f'"{number}"' for number in told["answers"]}) != sorted(
         filter(None, wanted.answers.split(","))
     ):
-        yield "what it answers is kept otherwise than its line has it"
+        yield "what it replaces doesn't match its line"
 
 
 # ---- subjects -------------------------------------------------------------------------------------------------------
@@ -259,7 +259,7 @@ def _copy_faults(told: Mapping[str, Any], wanted: _Wanted) -> Iterator[str]:
 _HELD = "SELECT * FROM held WHERE subject >= ? AND subject <= ? ORDER BY subject, key, known_from, valid_from"
 _HELD_OF_NONE = """SELECT min(known_from) FROM held h WHERE subject >= ? AND subject <= ?
 AND NOT EXISTS (SELECT 1 FROM said s WHERE s.subject = h.subject AND s.key = h.key) GROUP BY subject, key"""
-_HELD_OTHERWISE = "what it makes known is kept otherwise than the entries have it"
+_HELD_OTHERWISE = "the facts on file from it don't match the entries"
 
 
 def subjects_checked(db: sqlite3.Connection, part: Part) -> PartReport:
@@ -274,7 +274,7 @@ def subjects_checked(db: sqlite3.Connection, part: Part) -> PartReport:
                 is_same = held.fetchmany(len(made)) == made
         faults = [] if is_same and held.fetchone() is None else list(_held_faults(db, span))
     except ValueError as fault:
-        faults = [LedgerDamage(0, f"what is said of its subjects cannot be made out: {fault}")]
+        faults = [LedgerDamage(0, f"we can't read what it says about its records: {fault}")]
     return PartReport(faults, [], list(_heads(db, mentions)), {})
 
 

@@ -98,7 +98,7 @@ def members_in(data: bytes) -> dict[str, Any]:
 
 
 def _refused(text: str) -> Any:
-    raise BadFact(f"{text[:20]} isn't a whole number")
+    raise BadFact(f"{text[:20]!r} isn't a whole number")
 
 
 def _why(fault: Exception) -> str:
@@ -138,7 +138,7 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> None:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where or "start", f"the fields here have to be {', '.join(sorted(names))}")
+        raise _bad(where or "start", f"the fields here have to be exactly {', '.join(sorted(names))}")
 
 
 def _text(told: Any, where: str) -> str:

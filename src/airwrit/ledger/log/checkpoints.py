@@ -75,22 +75,24 @@ def compared(
 def _log(ledger: Ledger, told: Checkpoint) -> Conclusion:
     now = checkpoint_now(ledger)
     if told.origin != now.origin:
-        return Conclusion(Follows.CONTRADICTS, _WHERE, f"it is of {told.origin}, this ledger is {now.origin}")
+        return Conclusion(
+            Follows.CONTRADICTS, _WHERE, f"it is for {told.origin}, but this ledger is {now.origin}"
+        )
     if told.size > now.size:
         return Conclusion(
             Follows.CONTRADICTS,
             _WHERE,
-            f"it knows {told.size} entries, the ledger has {now.size}: entries were lost",
+            f"it covers {told.size} entries, but the ledger has {now.size}. Entries were lost",
         )
     if subtree(ledger.database, 0, told.size) != told.root:
         return Conclusion(
-            Follows.CONTRADICTS, _WHERE, f"the first {told.size} entries are others than those it was made of"
+            Follows.CONTRADICTS, _WHERE, f"the first {told.size} entries aren't the ones it was made from"
         )
     since = now.size - told.size
     return Conclusion(
         Follows.FOLLOWS,
         _WHERE,
-        f"the first {told.size} entries are those it was made of"
+        f"the first {told.size} entries are the ones it was made from"
         + (f"; {counted(since, 'was', 'were')} added since" if since else ", and none was added since"),
     )
 
@@ -98,14 +100,12 @@ def _log(ledger: Ledger, told: Checkpoint) -> Conclusion:
 def _subjects_and_moment(ledger: Ledger, told: Checkpoint) -> list[Conclusion]:
     found = []
     if told.subjects and subjects_root_at(ledger, told.size) != told.subjects:
-        found.append(
-            Conclusion(Follows.CONTRADICTS, "subjects", "the heads of the subjects are others than it tells")
-        )
+        found.append(Conclusion(Follows.CONTRADICTS, "subjects", "the heads of the records don't match it"))
     row = ledger.database.execute("SELECT recorded_at FROM entry WHERE seq = ?", (told.size,)).fetchone()
     if told.last and (row is None or instant_text(moment_of(row[0])) != told.last):
         found.append(
             Conclusion(
-                Follows.CONTRADICTS, "last", "its last entry was recorded at another moment than it tells"
+                Follows.CONTRADICTS, "last", "its last entry was recorded at a different time than it says"
             )
         )
     return found
@@ -131,11 +131,13 @@ def _signature(note: Note, keys: Sequence[PublicKey], named: bool) -> list[Concl
         return [] if found is None else [found]
     how = how_signed(note, keys)
     if how is Signed.GOOD:
-        return [Conclusion(Follows.FOLLOWS, "signature", "it is signed with the key at hand")]
+        return [Conclusion(Follows.FOLLOWS, "signature", "it is signed with the key on this computer")]
     if how is Signed.BAD:
         return [
-            Conclusion(Follows.CONTRADICTS, "signature", "the signature by the key at hand does not fit it")
+            Conclusion(
+                Follows.CONTRADICTS, "signature", "the signature by the key on this computer doesn't match it"
+            )
         ]
     if how is Signed.NONE:
         return [Conclusion(Follows.OPEN, "signature", "nobody signed it")]
-    return [Conclusion(Follows.OPEN, "signature", "it is signed with a key that is not at hand")]
+    return [Conclusion(Follows.OPEN, "signature", "it is signed with a key that isn't on this computer")]

@@ -257,15 +257,15 @@ class HeadsSeen:
         for path, count, head in db.execute("SELECT path, entries, head FROM subject_head"):
             told = wanted.pop(path, None)
             if told is None or told[:2] != (count, head):
-                yield 0 if told is None else told[2], "the head of a subject it mentions is kept otherwise"
+                yield 0 if told is None else told[2], "the head of a record it mentions doesn't match"
         for _, _, seq in wanted.values():
-            yield seq, "the head of a subject it mentions is missing"
+            yield seq, "the head of a record it mentions is missing"
         rows = {
             place: (subjects, kept)
             for place, subjects, kept in db.execute("SELECT place, subjects, hash FROM head_bucket")
         }
         for place in sorted({_place(path_of(self._ledger, subject)) for subject in self._seen}):
             if rows.pop(place, None) != _bucket(place, _items(db, place))[1:]:
-                yield 0, "the hashes over the heads of its subjects are kept otherwise"
+                yield 0, "the hashes over the heads of its records don't match"
         if rows:
-            yield 0, "hashes over heads are kept that belong to no subject"
+            yield 0, "it has hashes over heads that belong to no record"

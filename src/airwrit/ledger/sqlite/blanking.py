@@ -108,9 +108,11 @@ def _entry(ledger: Ledger, seq: int) -> Entry:
     if entry is None:
         raise BadFact(f"entry {seq} has nothing to remove", do="check `airwrit history`")
     if entry.act in STAYING:
-        raise BadFact(f"entry {seq} records a removal or a hold, so it has to stay", do="leave it")
+        raise BadFact(
+            f"entry {seq} records a removal or a hold, so it has to stay", do="choose another entry"
+        )
     if entry.act == CLOCK_BACK:
-        raise BadFact(f"entry {seq} records a clock change, so it has to stay", do="leave it")
+        raise BadFact(f"entry {seq} records a clock change, so it has to stay", do="choose another entry")
     return entry
 
 

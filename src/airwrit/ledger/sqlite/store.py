@@ -402,7 +402,7 @@ class Ledger:
     def seq_at(self, known_at: datetime) -> int:
         """The last entry recorded at or before a moment; 0 for none. ValueError when it has no zone."""
         if known_at.tzinfo is None:
-            raise NoZone(f"the time {known_at} has no time zone")
+            raise NoZone(f"the time '{known_at}' has no time zone")
         wanted, asks = micros_of(known_at), "SELECT recorded_at FROM entry WHERE seq = ?"
         with made_out(self.path):
             if steps_back(self._db):

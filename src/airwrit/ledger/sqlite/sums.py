@@ -56,7 +56,7 @@ def differing(db: sqlite3.Connection) -> dict[str, str]:
             found[name] = (
                 _what(int(count), now)
                 if count.isascii() and count.isdigit()
-                else "can't tell: its sum is gone"
+                else "can't tell, because its sum is gone"
             )
     return found
 
@@ -64,4 +64,4 @@ def differing(db: sqlite3.Connection) -> dict[str, str]:
 def _what(was: int, now: int) -> str:
     if now < was:
         return f"{was - now} of {was} removed"
-    return f"{now - was} put in beside {was}" if now > was else f"1 or more of {was} changed"
+    return f"{now - was} added to {was}" if now > was else f"1 or more of {was} changed"

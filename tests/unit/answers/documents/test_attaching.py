@@ -109,7 +109,7 @@ def test_a_blanked_document_is_gone_and_does_not_come_back(book: Ledger, mark: D
     assert file.data is None
     with pytest.raises(UsageError, match="No document"):
         kept_document(book, mark.sha256)
-    with pytest.raises(UsageError, match="taken out on request"):
+    with pytest.raises(UsageError, match="removed on request"):
         attaching(book, mark, MARK, "ada")
 
 

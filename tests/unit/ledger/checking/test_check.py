@@ -47,25 +47,25 @@ def without_triggers(book: Ledger) -> dict[str, str]:
 
 
 FORGED: list[tuple[str, str, int, str]] = [
-    ("a value", "UPDATE entry SET line = replace(line, 'ann', 'eve') WHERE seq = 1", 1, "not the one that was hashed"),
-    ("a moment", "UPDATE entry SET recorded_at = recorded_at - 1 WHERE seq = 1", 1, "moment"),
-    ("a leaf", "UPDATE entry SET leaf = zeroblob(32) WHERE seq = 2", 2, "not the one that was hashed"),
+    ("a value", "UPDATE entry SET line = replace(line, 'ann', 'eve') WHERE seq = 1", 1, "isn't the one that was hashed"),
+    ("a moment", "UPDATE entry SET recorded_at = recorded_at - 1 WHERE seq = 1", 1, "time"),
+    ("a leaf", "UPDATE entry SET leaf = zeroblob(32) WHERE seq = 2", 2, "isn't the one that was hashed"),
     ("a line gone", "DELETE FROM entry WHERE seq = 2", 3, "entry 2 is missing"),
     ("the last line gone", "DELETE FROM entry WHERE seq = 4", 0, "size and root"),
-    ("a blank line", "UPDATE entry SET line = NULL WHERE seq = 3", 3, "no entry says that it was taken out"),
+    ("a blank line", "UPDATE entry SET line = NULL WHERE seq = 3", 3, "no entry says it was removed"),
     ("nonsense", "UPDATE entry SET line = '{}' WHERE seq = 3", 3, "canonical"),
     ("spaces", "UPDATE entry SET line = line || ' ' WHERE seq = 3", 3, "canonical"),
     ("swapped", "UPDATE entry SET line = (SELECT line FROM entry WHERE seq = 4) WHERE seq = 3", 3, "hashed"),
-    ("a saying", "UPDATE said SET value = 'eve' WHERE seq = 1", 1, "statements are kept otherwise"),
-    ("a saying gone", "DELETE FROM said WHERE seq = 2 AND place = 1", 2, "statements are kept otherwise"),
-    ("a saying moved", "UPDATE said SET seq = 9 WHERE seq = 4", 9, "no line holds"),
-    ("an answer gone", "DELETE FROM answered", 3, "what it answers"),
-    ("an answer more", "INSERT INTO answered VALUES (2, 0, 4)", 4, "what it answers"),
-    ("a word", "UPDATE word SET text = 'aircraft/Z' WHERE text = 'aircraft/A'", 1, "statements are kept otherwise"),
-    ("a rectangle", "UPDATE held SET value = 'eve' WHERE value = 'cyd'", 3, "makes known"),
-    ("a rectangle gone", "DELETE FROM held WHERE value = 'cyd'", 3, "makes known"),
+    ("a saying", "UPDATE said SET value = 'eve' WHERE seq = 1", 1, "its statements don't match its line"),
+    ("a saying gone", "DELETE FROM said WHERE seq = 2 AND place = 1", 2, "its statements don't match its line"),
+    ("a saying moved", "UPDATE said SET seq = 9 WHERE seq = 4", 9, "no line contains"),
+    ("an answer gone", "DELETE FROM answered", 3, "what it replaces"),
+    ("an answer more", "INSERT INTO answered VALUES (2, 0, 4)", 4, "what it replaces"),
+    ("a word", "UPDATE word SET text = 'aircraft/Z' WHERE text = 'aircraft/A'", 1, "its statements don't match its line"),
+    ("a rectangle", "UPDATE held SET value = 'eve' WHERE value = 'cyd'", 3, "don't match the entries"),
+    ("a rectangle gone", "DELETE FROM held WHERE value = 'cyd'", 3, "don't match the entries"),
     ("the root", "UPDATE about SET value = substr(value, 2) || substr(value, 1, 1) WHERE name = 'peaks'", 0, "size and root"),
-    ("a file", "UPDATE file SET bytes = x'00'", 1, "bytes of the kept file f.csv were changed"),
+    ("a file", "UPDATE file SET bytes = x'00'", 1, "kept file f.csv was changed"),
 ]  # fmt: skip
 
 
@@ -109,7 +109,7 @@ def test_a_log_written_anew_shows_only_against_a_head_noted_elsewhere(book: Ledg
     faults = [fault.what for fault in check(book).faults]
     assert all("trigger" in what for what in faults)
     told = [fault for fault in check(book, noted).faults if "trigger" not in fault.what]
-    assert [(fault.seq, "head was noted" in fault.what) for fault in told] == [(4, True)]
+    assert [(fault.seq, "whose head you saved" in fault.what) for fault in told] == [(4, True)]
 
 
 def test_an_earlier_head_is_held_by_a_log_that_grew(book: Ledger) -> None:

@@ -68,40 +68,40 @@ def forged(book: Ledger, sql: str) -> None:
 FORGED: list[tuple[str, int, str]] = [
     ("DELETE FROM file WHERE name = 'crew.csv'", 1, "the kept file crew.csv that it names is gone"),
     ("DELETE FROM file WHERE name = 'mark.jpg'", 3, "the kept file mark.jpg that it names is gone"),
-    ("UPDATE file SET bytes = NULL WHERE name = 'crew.csv'", 1, "no entry says that they were taken out"),
-    ("UPDATE file SET bytes = x'' WHERE name = 'mark.jpg'", 3, "the bytes of the kept file mark.jpg were changed"),
-    ("UPDATE file SET bytes = CAST(bytes || x'0a' AS BLOB) WHERE name = 'crew.csv'", 1, "were changed since"),
-    ("UPDATE file SET name = 'other.csv' WHERE name = 'crew.csv'", 1, "was renamed: it is called other.csv"),
+    ("UPDATE file SET bytes = NULL WHERE name = 'crew.csv'", 1, "no entry says they were removed"),
+    ("UPDATE file SET bytes = x'' WHERE name = 'mark.jpg'", 3, "the kept file mark.jpg was changed"),
+    ("UPDATE file SET bytes = CAST(bytes || x'0a' AS BLOB) WHERE name = 'crew.csv'", 1, "was changed after"),
+    ("UPDATE file SET name = 'other.csv' WHERE name = 'crew.csv'", 1, "which was renamed to other.csv"),
     ("UPDATE file SET sha256 = replace(sha256, 'a', 'b') WHERE name = 'crew.csv'", 1, "is gone"),
-    ("INSERT INTO file VALUES ('" + digest(b"x") + "', 'x.csv', x'78')", 0, "x.csv is named by no line"),
-    ("INSERT INTO file VALUES ('" + digest(b"x") + "', 'x.csv', NULL)", 0, "x.csv is named by no line"),
+    ("INSERT INTO file VALUES ('" + digest(b"x") + "', 'x.csv', x'78')", 0, "no line names the kept file x.csv"),
+    ("INSERT INTO file VALUES ('" + digest(b"x") + "', 'x.csv', NULL)", 0, "no line names the kept file x.csv"),
     ("DELETE FROM checkpoint WHERE size = 2", 0, "of the checkpoints that were given out, 1 of 2 removed"),
     ("DELETE FROM checkpoint", 0, "2 of 2 removed"),
-    ("UPDATE checkpoint SET note = (SELECT note FROM checkpoint WHERE size = 3) WHERE size = 2", 2, "another size"),
+    ("UPDATE checkpoint SET note = (SELECT note FROM checkpoint WHERE size = 3) WHERE size = 2", 2, "a different size"),
     ("UPDATE checkpoint SET note = replace(note, 'last 2026', 'last 2025')", 0, "of 2 changed"),
-    ("UPDATE checkpoint SET note = replace(note, 'last 2026', 'last 2025')", 2, "tells another moment"),
-    ("UPDATE checkpoint SET note = 'airwrit/x' WHERE size = 3", 3, "is none"),
-    ("INSERT INTO checkpoint SELECT 1, note FROM checkpoint WHERE size = 2", 0, "1 put in beside 2"),
-    ("INSERT INTO checkpoint VALUES (9, 'x')", 0, "the checkpoint kept for 9 entries is none"),
-    ("UPDATE checkpoint SET size = 1 WHERE size = 2", 1, "is of another size"),
+    ("UPDATE checkpoint SET note = replace(note, 'last 2026', 'last 2025')", 2, "gives a different time"),
+    ("UPDATE checkpoint SET note = 'airwrit/x' WHERE size = 3", 3, "isn't a checkpoint"),
+    ("INSERT INTO checkpoint SELECT 1, note FROM checkpoint WHERE size = 2", 0, "1 added to 2"),
+    ("INSERT INTO checkpoint VALUES (9, 'x')", 0, "the checkpoint kept for 9 entries isn't a checkpoint"),
+    ("UPDATE checkpoint SET size = 1 WHERE size = 2", 1, "has a different size"),
     ("DELETE FROM given_out", 0, "of the copies noted as given out, 1 of 1 removed"),
     ("UPDATE given_out SET name = 'c'", 0, "1 or more of 1 changed"),
-    ("INSERT INTO given_out VALUES (7, 1, 'backup', 'z', 1, '[]')", 0, "1 put in beside 1"),
+    ("INSERT INTO given_out VALUES (7, 1, 'backup', 'z', 1, '[]')", 0, "1 added to 1"),
     ("DELETE FROM about WHERE name = 'checkpoints'", 0, "its sum is gone"),
     ("UPDATE about SET value = 'x' WHERE name = 'given_out'", 0, "its sum is gone"),
-    ("INSERT INTO about VALUES ('more', '')", 0, "a row 'more' is in the table about"),
-    ("INSERT INTO word (text) VALUES ('aircraft/nobody')", 0, "1 words are kept that no statement uses"),
-    ("INSERT INTO said VALUES (9223372036854775807, 0, 1, 2, 1, '', '', '')", 2**63 - 1, "no line holds"),
-    ("INSERT INTO said VALUES (-9, 0, 1, 2, 1, '', '', '')", -9, "no line holds"),
-    ("INSERT INTO answered VALUES (1, 0, 9223372036854775807)", 2**63 - 1, "no line holds"),
-    ("INSERT INTO held VALUES (9223372036854775807, 1, 1, 1, 1, 1, 1, '', '')", 1, "makes known"),
-    ("INSERT INTO node VALUES (40, 7, zeroblob(32))", 3, "the tree over the entries"),
-    ("INSERT INTO subject_head VALUES (zeroblob(32), 1, zeroblob(32))", 0, "head of a subject"),
-    ("INSERT INTO head_bucket VALUES (5000, 1, zeroblob(32))", 0, "belong to no subject"),
-    ("PRAGMA user_version = 1", 0, "its form number says 1, and its tables are those of form 3"),
-    ("PRAGMA user_version = 2", 0, "its form number says 2"),
-    ("PRAGMA user_version = 0", 0, "its form number says 0"),
-    ("PRAGMA user_version = -5", 0, "its form number says -5"),
+    ("INSERT INTO about VALUES ('more', '')", 0, "the table about has a row 'more'"),
+    ("INSERT INTO word (text) VALUES ('aircraft/nobody')", 0, "1 stored words"),
+    ("INSERT INTO said VALUES (9223372036854775807, 0, 1, 2, 1, '', '', '')", 2**63 - 1, "no line contains"),
+    ("INSERT INTO said VALUES (-9, 0, 1, 2, 1, '', '', '')", -9, "no line contains"),
+    ("INSERT INTO answered VALUES (1, 0, 9223372036854775807)", 2**63 - 1, "no line contains"),
+    ("INSERT INTO held VALUES (9223372036854775807, 1, 1, 1, 1, 1, 1, '', '')", 1, "don't match the entries"),
+    ("INSERT INTO node VALUES (40, 7, zeroblob(32))", 3, "the hash tree doesn't match the entries"),
+    ("INSERT INTO subject_head VALUES (zeroblob(32), 1, zeroblob(32))", 0, "head of a record"),
+    ("INSERT INTO head_bucket VALUES (5000, 1, zeroblob(32))", 0, "belong to no record"),
+    ("PRAGMA user_version = 1", 0, "its format number says 1, but its tables have format 3"),
+    ("PRAGMA user_version = 2", 0, "its format number says 2"),
+    ("PRAGMA user_version = 0", 0, "its format number says 0"),
+    ("PRAGMA user_version = -5", 0, "its format number says -5"),
 ]  # fmt: skip
 
 
@@ -115,7 +115,7 @@ def test_what_is_missing_changed_or_put_in_is_told(
     with Ledger(book.path) as again:
         faults = check(again).faults
         assert any(fault.seq == seq and says in fault.what for fault in faults), faults
-        assert not any("taken out on request" in fault.what or "blanked" in fault.what for fault in faults)
+        assert not any("removed on request" in fault.what or "blanked" in fault.what for fault in faults)
         with pytest.raises(LedgerFault, match="would be incomplete"):
             copied(again, tmp_path / "copy")
     assert not (tmp_path / "copy").exists()
@@ -148,7 +148,7 @@ def test_a_file_that_was_taken_out_has_to_stay_out_and_noted(book: Ledger) -> No
     assert check(book).blanked == [2]
     forged(book, f"UPDATE file SET bytes = x'{CREW.hex()}' WHERE name = 'crew.csv'")
     assert [fault.what for fault in check(book).faults] == [
-        "the file crew.csv was taken out, and its bytes are here again"
+        "the file crew.csv was removed, but its contents are back"
     ]
     forged(book, "DELETE FROM file WHERE name = 'crew.csv'")
     assert [fault.what for fault in check(book).faults] == ["the kept file crew.csv that it names is gone"]
@@ -173,7 +173,7 @@ def test_a_line_that_nobody_blanked_is_not_called_blanked(book: Ledger) -> None:
     forged(book, "UPDATE entry SET line = NULL WHERE seq = 2")
     found = check(book)
     assert found.blanked == []
-    assert (2, "its line is gone, and no entry says that it was taken out") in found.faults
+    assert (2, "its line is gone, and no entry says it was removed") in found.faults
 
 
 def test_checkpoints_and_copies_are_kept_with_their_sums(book: Ledger, tmp_path: Path) -> None:
@@ -197,7 +197,7 @@ def test_a_ledger_that_an_earlier_version_wrote_opens_whole_and_tells_what_it_la
             found = check(book)
             assert (found.faults, found.blanked, found.lacks_files) == ([], [2], False)
             assert len(found.gaps) == 2
-            assert any(gap.startswith("the bytes of crew.csv (already missing when") for gap in found.gaps)
+            assert any(gap.startswith("the contents of crew.csv (already missing when") for gap in found.gaps)
             assert any(
                 gap.startswith("crew.csv, which entry 11 names (already missing") for gap in found.gaps
             )
@@ -239,7 +239,7 @@ def test_a_ledger_made_of_exported_lines_tells_that_it_lacks_the_files(book: Led
         found = check(again)
         assert (found.faults, found.lacks_files) == ([], True)
         assert sorted(gap.partition(",")[0] for gap in found.gaps) == ["crew.csv", "mark.jpg"]
-        assert all("made from exported lines" in gap for gap in found.gaps)
+        assert all("made from an export" in gap for gap in found.gaps)
         assert file_is(again, digest(MARK), "document/m aircraft/A") is FileIs.NOT_TOLD
 
 
