@@ -186,6 +186,7 @@ def _about(track: Track) -> str:
             if track.satellites is None or not len(track.satellites)
             else int(np.median(track.satellites)),
             "vehicle": track.vehicle,
+            "serials": track.serials,
             "problems": [list(one) for one in track.problems],
         },
         sort_keys=True,
@@ -271,6 +272,7 @@ def _track(about: dict[str, Any], columns: dict[str, NDArray[Any]]) -> Track:
         on_ground=columns["on_ground"] if "on_ground" in has else None,
         satellites=None if satellites is None else np.full(len(mono), satellites, np.int16),
         vehicle=about["vehicle"],
+        serials=tuple(about.get("serials", ())),
         problems=tuple(TrackProblem(*one) for one in about["problems"]),
     )
 

@@ -75,7 +75,7 @@ class Track:
     for DataFlash and telemetry logs the byte, of the source that a sample was read from.
     `segment` numbers the stretches that the log keeps apart: nothing is known between two of them. `fix` is the receiver's own
     word for its fix, 3 and more with height; `on_ground` 1 on the ground, 0 in the air, -1 not said. `pilot_*` is where the log
-    places the pilot or the control station.
+    places the pilot or the control station. `serials` are serial numbers of the aircraft that the log tells.
     """
 
     name: str
@@ -101,4 +101,5 @@ class Track:
     pilot_lon_e7: NDArray[np.int32] | None = None
     pilot_placed: NDArray[np.bool_] | None = None
     vehicle: str = ""
+    serials: tuple[str, ...] = ()
     problems: tuple[TrackProblem, ...] = ()

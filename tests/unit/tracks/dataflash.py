@@ -4,7 +4,19 @@ from __future__ import annotations
 
 import struct
 
-KINDS = {"Q": "Q", "B": "B", "I": "I", "H": "H", "c": "h", "L": "i", "e": "i", "f": "f", "C": "H", "b": "b"}
+KINDS = {
+    "Q": "Q",
+    "B": "B",
+    "I": "I",
+    "H": "H",
+    "c": "h",
+    "L": "i",
+    "e": "i",
+    "f": "f",
+    "C": "H",
+    "b": "b",
+    "Z": "64s",
+}
 
 
 class Log:
@@ -30,7 +42,7 @@ class Log:
             columns.encode(),
         )
 
-    def add(self, name: str, *values: float) -> None:
+    def add(self, name: str, *values: float | bytes) -> None:
         """A message, its numbers as stored."""
         number, kinds = self.forms[name]
         packed = struct.pack("<" + "".join(KINDS[kind] for kind in kinds), *values)

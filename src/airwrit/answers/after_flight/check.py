@@ -138,6 +138,7 @@ def flown_answer(
         track.problems,
         asked,
         flown.match.several,
+        flown.serial,
     )
 
 

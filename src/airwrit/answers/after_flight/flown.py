@@ -176,6 +176,18 @@ class PlanDifference(NamedTuple):
     differs: bool
 
 
+class SerialMatch(NamedTuple):
+    """A serial number that a log tells, and the aircraft on file with it; `serial` is "" where the log tells none."""
+
+    serial: str = ""
+    aircraft: tuple[str, ...] = ()
+
+    @property
+    def only(self) -> str:
+        """The one aircraft with that serial, "" where there is none or several have it."""
+        return self.aircraft[0] if len(self.aircraft) == 1 else ""
+
+
 @dataclass(frozen=True, slots=True)
 class FlownAnswer:
     """The whole answer. `plan` is the flight as flown, judged as a plan is; `planned` what it was released with, if on file.
@@ -202,6 +214,7 @@ class FlownAnswer:
     asked: FlownQuestion = FlownQuestion()  # noqa: RUF009  a NamedTuple never changes
     plans_that_fit: tuple[str, ...] = ()
     """the names of the planned flights it may be, where there are several"""
+    serial: SerialMatch = SerialMatch()  # noqa: RUF009  a NamedTuple never changes
 
     @property
     def intervals(self) -> tuple[FlownInterval, ...]:

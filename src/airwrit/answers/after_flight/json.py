@@ -42,6 +42,7 @@ def flown_json(answer: FlownAnswer) -> Json:
             "sha256": track.digest,
             "time_from": track.time_from.value,
             "vehicle": track.vehicle or None,
+            "serials": list(track.serials),
             "problems": [one._asdict() for one in answer.problems],
         },
         **reading_json(plan.starts.astimezone(plan.zone.info)),

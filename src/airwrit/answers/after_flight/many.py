@@ -19,7 +19,14 @@ from typing import Any, NamedTuple
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownWhole
 from airwrit.answers.after_flight.matching import aircraft_in_name
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
-from airwrit.answers.after_flight.view import clause_text, difference_lines, title_text, whole_lines, words
+from airwrit.answers.after_flight.view import (
+    clause_text,
+    difference_lines,
+    serial_lines,
+    title_text,
+    whole_lines,
+    words,
+)
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.document import CAUTION, Json
@@ -280,7 +287,12 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         None if highest is None else round(highest / M_PER_FT, 1),
         None if figures.minutes is None else round(figures.minutes, 1),
         figures.landings,
-        " ".join(whole_lines(answer)) if answer.past or not answer.open else _open_text(answer),
+        " ".join(
+            [
+                *(whole_lines(answer) if answer.past or not answer.open else [_open_text(answer)]),
+                *serial_lines(answer),
+            ]
+        ),
         "",
         "" if answer.planned is None else id_of(answer.planned.subject),
         tuple(_differences(answer)),

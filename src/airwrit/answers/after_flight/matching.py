@@ -1,4 +1,7 @@
-"""Which planned flight a log is of: by aircraft, hours and place. Where two fit, it is none of them, and that is said."""
+"""Which aircraft and which planned flight a log is of: by serial number, by aircraft, hours and place.
+
+Where two fit, it is none of them, and that is said.
+"""
 
 from __future__ import annotations
 
@@ -8,11 +11,15 @@ from datetime import timedelta
 from pathlib import PurePath
 from typing import NamedTuple
 
+from airwrit.answers.after_flight.flown import SerialMatch
 from airwrit.answers.after_flight.papers import AirTimes
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.site.area import farthest_m
+from airwrit.base.identifiers import one_serial
 from airwrit.base.places import Place
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, LISTED_SERIAL, REMOTE_ID_SERIAL
+from airwrit.facts.state import State
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.earth import geodesic_m
 
 _EARLY_OR_LATE = timedelta(hours=1)
@@ -26,6 +33,22 @@ class PlanMatch(NamedTuple):
 
     planned: SavedFlight | None
     several: tuple[str, ...] = ()
+
+
+def serial_match(serials: Sequence[str], state: State) -> SerialMatch:
+    """The first of a log's serial numbers that is on file, with the aircraft that have it; else the first alone."""
+    for serial in serials:
+        told = (serial, one_serial(serial))
+        found = {
+            subject
+            for key in (REMOTE_ID_SERIAL, AIRFRAME_SERIAL, LISTED_SERIAL)
+            for form in told
+            for subject in state.holding(key, form)
+            if kind_of(subject) == "aircraft"
+        }
+        if found:
+            return SerialMatch(serial, tuple(sorted(found)))
+    return SerialMatch(serials[0]) if serials else SerialMatch()
 
 
 def matching(plans: Sequence[SavedFlight], aircraft: str, times: AirTimes, start: Place) -> PlanMatch:

@@ -18,6 +18,7 @@ from airwrit.answers.after_flight.airspace import (
 )
 from airwrit.answers.after_flight.flown import (
     FlownFigures,
+    SerialMatch,
 )
 from airwrit.answers.after_flight.intervals import (
     LimitHeld,
@@ -26,7 +27,7 @@ from airwrit.answers.after_flight.intervals import (
     runs_of,
     worst_in,
 )
-from airwrit.answers.after_flight.matching import PlanMatch, matching
+from airwrit.answers.after_flight.matching import PlanMatch, matching, serial_match
 from airwrit.answers.after_flight.papers import AirTimes
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
@@ -57,7 +58,7 @@ from airwrit.facts.keys.flights.limits import (
 from airwrit.facts.keys.flights.log import FLOWN_FOR
 from airwrit.facts.keys.flights.over_people import BROADCASTS, INSIDE_FRIA
 from airwrit.facts.state import Held
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.earth import M_PER_NM
 from airwrit.geo.outlines import states_around
 from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT
@@ -92,6 +93,7 @@ class TrackFlown(NamedTuple):
     plan: FlightPlan
     asked: FlownQuestion
     match: PlanMatch = PlanMatch(None)
+    serial: SerialMatch = SerialMatch()
 
 
 class TrackSeen(NamedTuple):
@@ -135,8 +137,6 @@ def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: F
 
     Of a log with several vehicles nobody can guess which aircraft or which plan a track is of.
     """
-    if any(one.code == TrackFault.OTHER_VEHICLE for one in track.problems):
-        asked = asked._replace(plans=(), aircraft="" if asked.by_name else asked.aircraft)
     path = path_of(track, asked.doubts)
     if not len(path):
         raise UnreadableFile(
@@ -146,6 +146,8 @@ def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: F
     air = airtime_of(path, heights)
     zone = zone_named(asked.zone_name, path.start) if asked.zone_name else zone_of(path.start)
     times = _times(path, air, track, asked)
+    serial = _serial(track, times, zone, program)
+    asked = _by_serial(asked, track, serial)
     match = PlanMatch(None)
     if asked.planned is None and asked.plans:
         match = matching(asked.plans, asked.aircraft, times, path.start)
@@ -153,7 +155,27 @@ def track_flown(track: Track, asked: FlownQuestion, program: Program, folders: F
     plan = _plan(path, heights, times, zone, asked)
     if plan.use is None:
         plan = plan._replace(use=_use(plan, program))
-    return TrackFlown(track, path, heights, air, times, zone, plan, asked, match)
+    return TrackFlown(track, path, heights, air, times, zone, plan, asked, match, serial)
+
+
+def _serial(track: Track, times: AirTimes, zone: Zone, program: Program) -> SerialMatch:
+    """The aircraft on file that day with a serial number that the log tells; nothing where no aircraft is on file."""
+    if not track.serials or times.starts is None:
+        return SerialMatch()
+    state = program.state_on(times.starts.astimezone(zone.info))
+    if not any(kind_of(subject) == "aircraft" for subject in state.held):
+        return SerialMatch()
+    return serial_match(track.serials, state)
+
+
+def _by_serial(asked: FlownQuestion, track: Track, serial: SerialMatch) -> FlownQuestion:
+    """The question with the aircraft of the log's serial number, where nobody named one; a guess by a name gives way."""
+    is_told = asked.aircraft and not asked.by_name
+    if serial.only and not is_told and asked.planned is None:
+        return asked._replace(aircraft=serial.only, by_name=False)
+    if any(one.code == TrackFault.OTHER_VEHICLE for one in track.problems):
+        return asked._replace(plans=(), aircraft="" if asked.by_name else asked.aircraft)
+    return asked
 
 
 def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) -> AirTimes:
@@ -421,6 +443,13 @@ def assumed_of(flown: TrackFlown) -> Iterator[str]:
         yield "speed_from_positions"
     if flown.heights.based_on is HeightFrom.TAKEOFF:
         yield "began_on_the_ground"
+    yield from _matched_of(flown)
+    if flown.asked.doubts.level_ground_m is not None and not np.isfinite(flown.heights.ground_m).any():
+        yield "level_ground"
+
+
+def _matched_of(flown: TrackFlown) -> Iterator[str]:
+    """Codes of what tells which plan and which aircraft the log is of."""
     if flown.match.planned is not None:
         yield "plan_matched"
     elif flown.match.several:
@@ -429,8 +458,17 @@ def assumed_of(flown: TrackFlown) -> Iterator[str]:
         yield "hour_off"
     if flown.asked.by_name and flown.asked.aircraft:
         yield "aircraft_by_name"
-    if flown.asked.doubts.level_ground_m is not None and not np.isfinite(flown.heights.ground_m).any():
-        yield "level_ground"
+    if flown.serial.serial:
+        yield _serial_code(flown)
+
+
+def _serial_code(flown: TrackFlown) -> str:
+    """What the log's serial number says of the aircraft."""
+    if not flown.serial.aircraft:
+        return "serial_unknown"
+    if flown.plan.aircraft and flown.plan.aircraft not in flown.serial.aircraft:
+        return "serial_other"
+    return "serial_fits" if flown.serial.only else "serial_several"
 
 
 def _is_an_hour_off(flown: TrackFlown) -> bool:

@@ -59,6 +59,8 @@ def whole_lines(answer: FlownAnswer) -> list[str]:
         lines.append(said["never_all"])
     if "outside_us" in answer.assumed:
         lines.append(said["outside_us"])
+    if "serial_other" in answer.assumed:
+        lines.append(said["serial_other"])
     return lines
 
 
@@ -328,8 +330,16 @@ def assumed_lines(answer: FlownAnswer) -> list[str]:
         "plan": "" if answer.planned is None else id_of(answer.planned.subject),
         "plans": ", ".join(answer.plans_that_fit),
         "aircraft": id_of(plan.aircraft) if plan.aircraft else "",
+        "serial": answer.serial.serial,
+        "owners": ", ".join(map(id_of, answer.serial.aircraft)),
     }
     return [words()["assumed"][code].format_map(fields) for code in answer.assumed]
+
+
+def serial_lines(answer: FlownAnswer) -> list[str]:
+    """What the log's serial number says against the aircraft, or leaves open."""
+    lines = zip(answer.assumed, assumed_lines(answer), strict=True)
+    return [line for code, line in lines if code in {"serial_other", "serial_several", "serial_unknown"}]
 
 
 def height_lines(answer: FlownAnswer) -> list[str]:

@@ -17,7 +17,9 @@ from airwrit.tracks.track import HeightDatum, LogFormat, TimeSource, Track, Trac
 _TEXTS = ("name", "digest", "vehicle")
 _MAPS = ("heights_m", "doubt_m")
 _ARRAYS = tuple(
-    one.name for one in fields(Track) if one.name not in (*_TEXTS, *_MAPS, "format", "time_from", "problems")
+    one.name
+    for one in fields(Track)
+    if one.name not in (*_TEXTS, *_MAPS, "format", "time_from", "problems", "serials")
 )
 
 
@@ -48,6 +50,7 @@ def _told(track: Track, at: str, arrays: dict[str, Any]) -> dict[str, Any]:
         "format": track.format,
         "time_from": track.time_from,
         "problems": track.problems,
+        "serials": track.serials,
         **{name: list(getattr(track, name)) for name in _MAPS},
     }
 
@@ -78,6 +81,7 @@ def _track(told: dict[str, Any], at: str, arrays: Any) -> Track:
         heights_m={HeightDatum(key): arrays[f"{at} heights_m {key}"] for key in told["heights_m"]},
         doubt_m={TrackDoubt(key): arrays[f"{at} doubt_m {key}"] for key in told["doubt_m"]},
         problems=_problems(told["problems"]),
+        serials=tuple(told["serials"]),
     )
 
 

@@ -16,6 +16,7 @@ from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import NAN
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, track_of
+from airwrit.tracks.readers.serials import named_serials
 from airwrit.tracks.readers.text_times import clock_of, read_times
 from airwrit.tracks.track import HeightDatum, Track, TrackProblem
 
@@ -41,7 +42,7 @@ def read_geojson(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
         lines, wrong = _lines(feature)
         if wrong is not None:
             problems.append(wrong._replace(first_row=at))
-        track = _track(lines, log, answers) if lines else None
+        track = _track(lines, _serials(feature), log, answers) if lines else None
         tracks += [] if track is None else [track]
     if not tracks:
         first = problems[0].detail if problems else ""
@@ -80,7 +81,13 @@ def _times(properties: Any) -> Any:
     return properties.get("coordTimes", properties.get("times")) if told is None else told
 
 
-def _track(lines: list[_Line], log: LogFile, answers: LogAnswers) -> Track | None:
+def _serials(feature: dict[str, Any]) -> tuple[str, ...]:
+    """The serial numbers among the properties."""
+    told = feature.get("properties")
+    return named_serials(told) if isinstance(told, dict) else ()
+
+
+def _track(lines: list[_Line], serials: tuple[str, ...], log: LogFile, answers: LogAnswers) -> Track | None:
     points = np.array([_point(one) for line in lines for one in line.coordinates], dtype=np.float64)
     row = np.arange(1, len(points) + 1, dtype=np.int64)
     if not len(points):
@@ -96,6 +103,7 @@ def _track(lines: list[_Line], log: LogFile, answers: LogAnswers) -> Track | Non
         row=row,
         heights_m={HeightDatum.UNKNOWN: points[:, 2]},
         segment=np.repeat(np.arange(len(lines), dtype=np.int32), [len(line.coordinates) for line in lines]),
+        serials=serials,
         problems=times.problems,
     )
     return track_of(samples, log, answers)

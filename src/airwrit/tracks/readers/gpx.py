@@ -15,10 +15,12 @@ from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import number_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.serials import labeled_serials
 from airwrit.tracks.readers.text_times import clock_of, read_times
 from airwrit.tracks.readers.xml_events import XmlEvents
 from airwrit.tracks.track import HeightDatum, Track, TrackProblem
 
+_ABOUT = {"cmt", "desc", "src"}
 _FIXES = {"none": 0, "2d": 2, "3d": 3, "dgps": 4, "pps": 3}
 
 
@@ -27,6 +29,7 @@ class _Points:
     """The points of one `trk` as texts and numbers, a list for each column."""
 
     name: str = ""
+    about: str = ""
     lat: list[float] = field(default_factory=list)
     lon: list[float] = field(default_factory=list)
     ele: list[float] = field(default_factory=list)
@@ -73,6 +76,8 @@ class _Document:
             self._keep(self.tracks[-1])
         elif name == "name" and inside == "trk":
             self.tracks[-1].name = " ".join(text.split())[:80]
+        elif name in _ABOUT and inside == "trk":
+            self.tracks[-1].about += f"{text}\n"
 
     def _keep(self, points: _Points) -> None:
         told = self._told.get
@@ -137,6 +142,7 @@ def _track(points: _Points, log: LogFile, answers: LogAnswers) -> Track | None:
         satellites=satellites if (satellites >= 0).any() else None,
         fix=fix if (fix >= 0).any() else None,
         segment=np.array(points.segment, dtype=np.int32),
+        serials=labeled_serials(points.about),
         problems=times.problems,
     ).noting(noted(TrackFault.NO_FIX, unfixed, row))
     return track_of(samples, log, answers, points.name)

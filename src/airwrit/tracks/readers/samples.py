@@ -54,6 +54,7 @@ class Samples:
     segment: NDArray[np.int32] | None = None
     pilot_lat_deg: NDArray[np.float64] | None = None
     pilot_lon_deg: NDArray[np.float64] | None = None
+    serials: tuple[str, ...] = ()
     problems: tuple[TrackProblem, ...] = ()
 
     def taken(self, rows: NDArray[Any]) -> Samples:
@@ -147,6 +148,7 @@ def track_of(
         pilot_lon_e7=pilot[1],
         pilot_placed=pilot[2],
         vehicle=vehicle,
+        serials=samples.serials,
         problems=heights.problems,
     )
 

@@ -21,6 +21,7 @@ from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import NAN, number_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, track_of
+from airwrit.tracks.readers.serials import labeled_serials
 from airwrit.tracks.readers.text_times import TextTimes, clock_of, past_midnight, read_times
 from airwrit.tracks.readers.utc import SECOND_US, day_us
 from airwrit.tracks.track import HeightDatum, TimeSource, TrackProblem
@@ -70,7 +71,8 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
         problems.append(TrackProblem(TrackFault.REJECTED_CUES, rejected))
     if len(kept) < len(cues):
         problems.append(TrackProblem(TrackFault.REPEATED_ROWS, len(cues) - len(kept)))
-    track = track_of(_samples(kept, answers), log, answers)
+    samples = _samples(kept, answers).having(serials=labeled_serials(_TAG.sub(" ", text)))
+    track = track_of(samples, log, answers)
     if track is None:
         raise log.refused("none of the subtitles has a time")
     return Reading((track,), tuple(problems))

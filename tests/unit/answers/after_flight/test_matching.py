@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import PurePath
 
 import pytest
 
+from airwrit.answers.after_flight.check import flown_answer
+from airwrit.answers.after_flight.many import line_of
 from airwrit.answers.after_flight.matching import aircraft_in_name
-from airwrit.answers.after_flight.view import assumed_lines
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
+from airwrit.answers.after_flight.view import assumed_lines, whole_lines
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.base.places import Place
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Raw
 from airwrit.sky.zones import zone_of
-from tests.unit.answers.after_flight.asking import ASKED, answered, clause
+from airwrit.tracks.faults import TrackFault
+from airwrit.tracks.track import TrackProblem
+from tests.unit.answers.after_flight.asking import ASKED, KNOWN_AT, answered, clause
 from tests.unit.answers.told import firm_aircraft
 from tests.unit.tracks.made import HOME, STARTS, bump, made
 
@@ -109,3 +118,72 @@ def test_the_aircraft_by_its_name_is_said() -> None:
     assert "The name of the log or its folder says the aircraft is Fern 1." in assumed_lines(found)
     gone = answered(made(bump(60, 500, 50.0, 60)), ASKED._replace(by_name=True, aircraft=MOSS))
     assert gone.aircraft is None
+
+
+SERIAL = "ZZ9Z7TEST000002"
+
+
+def on_file(key: str, *subjects: str) -> Mapping[str, dict[str, Raw]]:
+    """The aircraft Moss 2, and a serial under a key for some aircraft."""
+    more = dict(firm_aircraft("Moss 2", "FA00TEST02", "2025-03-03"))
+    return {**more, **{one: {**more.get(one, {}), key: SERIAL} for one in subjects}}
+
+
+@pytest.mark.parametrize(
+    ("asked", "more", "aircraft", "code"),
+    [
+        (ASKED._replace(aircraft=""), on_file("remote_id_serial", MOSS), MOSS, "serial_fits"),
+        (ASKED._replace(aircraft=""), on_file("airframe_serial", MOSS), MOSS, "serial_fits"),
+        (ASKED._replace(aircraft=""), on_file("listed_serial", MOSS), MOSS, "serial_fits"),
+        (ASKED._replace(by_name=True), on_file("airframe_serial", MOSS), MOSS, "serial_fits"),
+        (ASKED, on_file("airframe_serial", MOSS), FERN, "serial_other"),
+        (ASKED, on_file("airframe_serial"), FERN, "serial_unknown"),
+        (
+            ASKED._replace(aircraft=""),
+            on_file("airframe_serial", MOSS, "aircraft/Reed 3"),
+            "",
+            "serial_several",
+        ),
+        (ASKED._replace(planned=planned("A")), on_file("airframe_serial", MOSS), FERN, "serial_other"),
+    ],
+)
+def test_the_serial_in_the_log_tells_the_aircraft(
+    asked: FlownQuestion, more: Mapping[str, dict[str, Raw]], aircraft: str, code: str
+) -> None:
+    track = replace(made(bump(60, 500, 50.0, 60)), serials=(SERIAL,))
+    found = answered(track, asked, more=more)
+    assert found.plan.aircraft == aircraft
+    assert [one for one in found.assumed if one.startswith("serial")] == [code]
+    said = " ".join(assumed_lines(found))
+    assert SERIAL in said
+    assert ("Moss 2" in said) is (code != "serial_unknown")
+    is_against = code != "serial_fits"
+    assert (SERIAL in line_of(found).says) is is_against
+    assert ("The serial number in the log is another aircraft's." in whole_lines(found)) is (
+        code == "serial_other"
+    )
+
+
+def test_of_two_plans_the_serials_aircraft_has_one() -> None:
+    plans = (planned("A"), planned("B", aircraft=MOSS))
+    track = replace(made(bump(60, 500, 50.0, 60)), serials=(SERIAL,))
+    asked = ASKED._replace(aircraft="", plans=plans)
+    found = answered(track, asked, more=on_file("airframe_serial", MOSS))
+    assert found.planned is not None
+    assert found.planned.subject == "flight/B"
+
+
+def test_a_vehicle_of_several_is_told_by_its_serial() -> None:
+    problems = (TrackProblem(TrackFault.OTHER_VEHICLE, 2),)
+    track = replace(made(bump(60, 500, 50.0, 60)), serials=(SERIAL,), problems=problems)
+    asked = ASKED._replace(by_name=True, plans=(planned("B", aircraft=MOSS),))
+    found = answered(track, asked, more=on_file("airframe_serial", MOSS))
+    assert (found.plan.aircraft, found.planned is not None) == (MOSS, True)
+    nameless = answered(replace(track, serials=()), asked, more=on_file("airframe_serial", MOSS))
+    assert (nameless.plan.aircraft, nameless.planned) == ("", None)
+
+
+def test_without_aircraft_on_file_a_serial_says_nothing() -> None:
+    track = replace(made(bump(60, 500, 50.0, 60)), serials=(SERIAL,))
+    found = flown_answer(track, FlownQuestion(), Program((), KNOWN_AT), FlownFolders())
+    assert not [one for one in found.assumed if one.startswith("serial")]

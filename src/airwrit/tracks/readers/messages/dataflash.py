@@ -25,6 +25,7 @@ from airwrit.tracks.readers.messages.joining import (
 from airwrit.tracks.readers.numbers import floats
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.serials import labeled_serials
 from airwrit.tracks.readers.utc import SECOND_US, WEEK_US, day_us, leap_seconds, utc_of_gps
 from airwrit.tracks.track import HeightDatum, TimeSource, TrackDoubt, TrackProblem
 
@@ -61,6 +62,7 @@ def read_dataflash(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
         raise log.refused("the DataFlash log has no aircraft position")
     samples = _of_receiver(frames, receivers[0]) if from_gps else _of_estimate(frames, base)
     samples = _dated(_with_states(samples, frames, receivers), receivers).noting(*_of_file(frames, receivers))
+    samples = samples.having(serials=_serials(frames))
     track = track_of(samples, log, answers)
     if track is None:
         raise log.refused("no row of the DataFlash log has a time")
@@ -84,6 +86,12 @@ def _of_file(frames: DataflashFrames, receivers: list[_Receiver]) -> list[TrackP
         moves = int(np.count_nonzero(np.diff(alts)))
         problems += [TrackProblem(TrackFault.HOME_MOVED, moves)] if moves else []
     return problems
+
+
+def _serials(frames: DataflashFrames) -> tuple[str, ...]:
+    """The serial numbers that its texts name; no field of the log is one."""
+    texts = frames.columns_of("MSG").get("Message", np.zeros(0, dtype="S64"))
+    return labeled_serials("\n".join(one.decode("ascii", "replace") for one in np.unique(texts).tolist()))
 
 
 def _clock(columns: Columns) -> NDArray[np.int64] | None:

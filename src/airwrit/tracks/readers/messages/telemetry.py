@@ -19,6 +19,7 @@ from airwrit.tracks.readers.messages.telemetry_frames import Payload, TelemetryP
 from airwrit.tracks.readers.numbers import floats
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.serials import told_serials
 from airwrit.tracks.readers.utc import SECOND_US
 from airwrit.tracks.track import HeightDatum, TimeSource, Track, TrackDoubt, TrackProblem
 
@@ -29,6 +30,7 @@ _UNIX_US = 10**15
 _AGREE_US = 2 * SECOND_US
 _UNKNOWN_SATELLITES, _UNKNOWN_SPEED = 255, 65_535
 _IN_AIR = (2, 3, 4)
+_SERIAL_NUMBER = 1
 
 
 class _Told(NamedTuple):
@@ -107,7 +109,9 @@ def _vehicles(log: TelemetryPackets, told: dict[str, _Told]) -> list[_Vehicle]:
     """The systems that say a position, each by the component of it that says the most."""
     found = []
     placed = np.concatenate([told[_ESTIMATE].packets, told[_RECEIVER].packets])
-    for system in np.unique(log.systems[placed]):
+    systems = np.unique(log.systems[placed])
+    is_alone = len(systems) == 1
+    for system in systems:
         base = _base_of(log, told, int(system))
         packets = told[base].packets
         packets = packets[log.systems[packets] == system]
@@ -118,6 +122,9 @@ def _vehicles(log: TelemetryPackets, told: dict[str, _Told]) -> list[_Vehicle]:
         }
         meant = told["OPEN_DRONE_ID_SYSTEM"]
         ours["OPEN_DRONE_ID_SYSTEM"] = meant.of(np.isin(meant.fields["target_system"], (0, system)))
+        named = told["OPEN_DRONE_ID_BASIC_ID"]
+        to_all = (named.fields["target_system"] == 0) & (is_alone | (log.systems[named.packets] == system))
+        ours["OPEN_DRONE_ID_BASIC_ID"] = named.of(to_all | (named.fields["target_system"] == system))
         found.append(_Vehicle(log, int(system), ours, *_ticks(log, ours)))
     return found
 
@@ -166,6 +173,7 @@ def _samples(vehicle: _Vehicle) -> Samples:
     estimate = vehicle.told[_ESTIMATE]
     samples = _of_estimate(vehicle, estimate) if len(estimate.packets) else _of_receiver(vehicle)
     samples = samples.having(**_states(vehicle, samples.clock_us))
+    samples = samples.having(serials=_serials(vehicle))
     return _dated(vehicle, samples).noting(_homes(vehicle), _restarts(vehicle))
 
 
@@ -292,6 +300,13 @@ def _of_gps(fields: Payload, clock: NDArray[np.int64], at: NDArray[np.int64]) ->
         "satellites": held(at, clock, satellites.astype(np.int16), -1),
         "doubt_m": doubts,
     }
+
+
+def _serials(vehicle: _Vehicle) -> tuple[str, ...]:
+    """The serial numbers that its Remote ID sends; IDs heard from others have a sender of theirs."""
+    told = vehicle.told["OPEN_DRONE_ID_BASIC_ID"]
+    own = told.of((told.fields["id_type"] == _SERIAL_NUMBER) & (told.fields["id_or_mac"] == b""))
+    return told_serials(one.decode("ascii", "replace") for one in own.fields["uas_id"].tolist())
 
 
 def _battery(vehicle: _Vehicle, at: NDArray[np.int64]) -> NDArray[np.float64] | None:

@@ -29,6 +29,7 @@ from airwrit.tracks.readers.messages.joining import (
 from airwrit.tracks.readers.numbers import floats
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.serials import told_serials
 from airwrit.tracks.readers.utc import SECOND_US
 from airwrit.tracks.track import HeightDatum, TimeSource, TrackDoubt, TrackProblem
 
@@ -45,6 +46,7 @@ _TOPICS = [
     "vehicle_land_detected",
     "vehicle_air_data",
     "open_drone_id_arm_status",
+    "open_drone_id_basic_id",
     "open_drone_id_system",
 ]
 _BROKEN = (
@@ -67,6 +69,7 @@ _UNIX_US = 10**15
 """A clock since start beyond this is no clock since start: simulators log Unix time there."""
 _FIXED = 3
 _STEADY_US = SECOND_US
+_ID_LENGTH, _SERIAL_NUMBER = 20, 1
 
 _Topics = dict[str, list[dict[str, NDArray[Any]]]]
 
@@ -117,6 +120,7 @@ def read_ulog(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
         raise log.refused("the ULog has no aircraft position")
     cut = TrackProblem(TrackFault.CUT_SHORT, 1) if watched.cuts else None
     samples = _samples(base, topics, told.msg_info_dict).noting(*base.problems, *_of_file(told, topics), cut)
+    samples = samples.having(serials=_serials(topics))
     track = track_of(samples, log, answers, vehicle=str(told.msg_info_dict.get("sys_uuid", "")))
     if track is None:
         raise log.refused("no row of the ULog has a time")
@@ -135,6 +139,17 @@ def _of_file(told: Any, topics: _Topics) -> list[TrackProblem]:
     if receivers > 1:
         problems.append(TrackProblem(TrackFault.OTHER_RECEIVER, receivers - 1))
     return problems
+
+
+def _serials(topics: _Topics) -> tuple[str, ...]:
+    """The serial numbers that its Remote ID sends, a character to a field."""
+    found = []
+    for one in topics.get("open_drone_id_basic_id", []):
+        signs = [one[name] for at in range(_ID_LENGTH) if (name := f"uas_id[{at}]") in one]
+        if len(signs) == _ID_LENGTH and "id_type" in one:
+            own = np.stack(signs, axis=1)[one["id_type"] == _SERIAL_NUMBER].astype(np.uint8)
+            found += [row.tobytes().decode("ascii", "replace") for row in np.unique(own, axis=0)]
+    return told_serials(found)
 
 
 def _clock(data: dict[str, NDArray[Any]]) -> NDArray[np.int64]:

@@ -36,6 +36,7 @@ class CsvColumn(StrEnum):
     HORIZONTAL_DOUBT = "horizontal_doubt"
     VERTICAL_DOUBT = "vertical_doubt"
     REMOTE_ID = "remote_id"
+    SERIAL = "serial"
 
 
 TIME_FORMS = ("iso", "unix_s", "unix_ms", "unix_us", "unix_ns", "excel_days", "mdy", "dmy", "ymd")

@@ -14,6 +14,7 @@ from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import numbers_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.serials import told_serials
 from airwrit.tracks.readers.tables.columns import NO_ZONE, UNITS, CsvColumn, CsvMapping
 from airwrit.tracks.readers.tables.places import degrees_of, signed
 from airwrit.tracks.readers.tables.suggestion import mapping_for
@@ -33,6 +34,7 @@ from airwrit.tracks.track import HeightDatum, TimeSource, TrackDoubt, TrackProbl
 
 _NUMBER_FORMS = {"unix_s": 1e6, "unix_ms": 1e3, "unix_us": 1.0, "unix_ns": 1e-3, "excel_days": float(DAY_US)}
 _EXCEL_EPOCH_US = -25_569 * DAY_US
+_MOST_SERIALS = 4
 _ON = frozenset({"1", "true", "on", "yes", "active", "broadcasting"})
 _OFF = frozenset({"0", "false", "off", "no", "inactive"})
 _DOUBTS = {
@@ -47,6 +49,7 @@ class _TableColumns:
 
     arrays: dict[str, list[NDArray[Any]]] = field(default_factory=dict)
     bad: dict[str, list[NDArray[np.bool_]]] = field(default_factory=dict)
+    serials: dict[str, None] = field(default_factory=dict)
     restarts: int = 0
     is_broken: bool = False
     rows: int = 0
@@ -116,6 +119,8 @@ def _keep_piece(columns: _TableColumns, piece: TablePiece, form: TableForm, mapp
             columns.keep(
                 one.column, np.array([_state(cell) for cell in cells(one.column) or []], dtype=np.int8)
             )
+    if len(columns.serials) < _MOST_SERIALS:
+        columns.serials |= dict.fromkeys(told_serials(dict.fromkeys(cells(CsvColumn.SERIAL) or [])))
     _keep_times(columns, cells, mapping)
 
 
@@ -195,6 +200,7 @@ def _samples(columns: _TableColumns, mapping: CsvMapping, answers: LogAnswers) -
         remote_id=whole(CsvColumn.REMOTE_ID),
         satellites=None if satellites is None else _whole_numbers(satellites),
         segment=whole("segment"),
+        serials=tuple(columns.serials),
         problems=times.problems,
     )
     for name, pieces in columns.bad.items():
