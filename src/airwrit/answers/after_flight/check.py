@@ -107,15 +107,7 @@ def flown_answer(
     )
     told = _told_before(asked, lasting, seen_in.airspace, as_planned=as_planned)
     judged = _judged(flown, seen_in, program.with_told([*program.told, *told]), lasting)
-    clauses = [
-        *(
-            law_clause(one, flown, seen_in, judged.light)
-            for one in judged.found
-            if is_shown(one, flown, seen_in)
-        ),
-        *(clause for paper in judged.papers for clause in paper.clauses),
-        *own_clauses(flown, seen_in, judged.found, judged.light),
-    ]
+    clauses = _clauses(flown, seen_in, judged)
     clauses = [*unless_hidden(track, clauses), *plan_clauses]
     figures = figures_of(flown)
     rows, state, verdicts = _standing(flown, program, by_night=judged.by_night)
@@ -140,6 +132,19 @@ def flown_answer(
         flown.match.several,
         flown.serial,
     )
+
+
+def _clauses(flown: TrackFlown, seen_in: TrackSeen, judged: _Judged) -> list[FlownClause]:
+    """The clauses of the law, of papers and of your own limits."""
+    return [
+        *(
+            law_clause(one, flown, seen_in, judged.light)
+            for one in judged.found
+            if is_shown(one, flown, seen_in)
+        ),
+        *(clause for paper in judged.papers for clause in paper.clauses),
+        *own_clauses(flown, seen_in, judged.found, judged.light),
+    ]
 
 
 _OF_THE_PLACE = frozenset(key.name for key in (AIRSPACE_CLASS, NOTICE_COVERS, RESTRICTED_AREA))

@@ -15,8 +15,8 @@ from airwrit.answers.after_flight.many import line_of
 from airwrit.answers.after_flight.matching import aircraft_in_name
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import assumed_lines, whole_lines
-from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.base.places import Place
 from airwrit.facts.choices import UsedFor
