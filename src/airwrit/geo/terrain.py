@@ -1,4 +1,4 @@
-"""The ground by tiles of one degree on file: lowest, highest and middle under a circle, and what no tile tells.
+"""The ground by tiles of one degree on file: lowest and highest under an area, and what no tile tells.
 
 A tile is an .hgt file of the shuttle's radar survey: named for its southwest corner (N44W072), rows from north to south,
 1201 or 3601 big-endian whole meters a row above mean sea level (EGM96), -32768 where nothing was seen. What no tile holds is
@@ -11,8 +11,8 @@ from __future__ import annotations
 import hashlib
 import math
 import re
-from collections.abc import Iterator
-from itertools import product
+from collections.abc import Sequence
+from itertools import pairwise, product
 from pathlib import Path
 from typing import NamedTuple
 
@@ -21,13 +21,16 @@ from numpy.typing import NDArray
 
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
-from airwrit.geo.earth import m_per_degree
+from airwrit.geo.fixed import DEGREE, FixedBox
+from airwrit.geo.footprint import Footprint, box_of_footprint, within_of
 
 VOID = -32768
 """What stands for a post where nothing is known."""
 
 GROUND_ERROR_M, DIFFERENCE_ERROR_M = 16.0, 10.0
 MOST_RADIUS_M = 15_240.0
+MOST_WIDE_DEG = 1
+_PIECE = DEGREE // 200
 _NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
 SIDES = {2 * side * side: side for side in (1201, 3601)}
 FARTHEST_DEG = 80
@@ -49,7 +52,7 @@ class TerrainTile(NamedTuple):
 
 
 class Ground(NamedTuple):
-    """Meters above mean sea level under a circle: lowest and highest, None where something is unknown; at its middle.
+    """Meters above mean sea level under an area: lowest and highest, None where something is unknown; at its middle.
 
     `missing` are the tiles that aren't on file, `voids` how many posts hold nothing, `tiles` what was read.
     """
@@ -86,19 +89,28 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
             field="radius",
             do=f"use up to {MOST_RADIUS_M:,.0f} m",
         )
-    if abs(place.latitude_deg) > FARTHEST_DEG:
+    return ground_of(folder, within_of((place,), radius_m))
+
+
+def ground_of(folder: Path, footprint: Footprint) -> Ground:
+    """The ground under a footprint, with the posts around its edge; `middle_m` is under its first point. UsageError outside.
+
+    Under a circle and a polygon the whole box around it counts, under a line boxes around each half kilometer of it.
+    """
+    parts = _parts(footprint)
+    if max(max(abs(part.south), abs(part.north)) for part in parts) > FARTHEST_DEG * DEGREE:
         raise UsageError(
             "we can't work out the ground that close to a pole", do="choose a place farther away"
         )
     lows, highs, missing, tiles, voids = [], [], [], [], 0
-    for south, west, box in _boxes(place, radius_m):
+    for (south, west), boxes in _boxes_by_tile(parts).items():
         path = folder / f"{corner_name(south, west)}.hgt"
         side = SIDES.get(path.stat().st_size) if path.is_file() else None
         if side is None:
             missing.append(corner_name(south, west))
             continue
         tiles.append(tile_of(path, (south, west)))
-        posts = _posts(path, side, box)
+        posts = _posts(path, side, boxes)
         voids += int((posts == VOID).sum())
         lows.append(float(posts.min()))
         highs.append(float(posts.max()))
@@ -106,7 +118,7 @@ def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
     return Ground(
         min(lows) if sure else None,
         max(highs) if sure else None,
-        ground_at(folder, place),
+        ground_at(folder, Place(*(float(degrees) / DEGREE for degrees in footprint.points[0]))),
         tuple(missing),
         voids,
         tuple(tiles),
@@ -122,32 +134,62 @@ class _Box(NamedTuple):
     right: float
 
 
-def _boxes(place: Place, radius_m: float) -> Iterator[tuple[int, int, _Box]]:
-    """The tiles a circle reaches, each with the part of it that the box around the circle covers."""
-    along, _ = m_per_degree(place.latitude_deg)
-    high = radius_m / along * 1.01
-    farthest = min(abs(place.latitude_deg) + high, 89.0)
-    wide = radius_m / m_per_degree(farthest)[1] * 1.01
-    south, north = place.latitude_deg - high, place.latitude_deg + high
-    west, east = place.longitude_deg - wide, place.longitude_deg + wide
-    for row in range(math.floor(south), math.floor(north) + 1):
-        for column in range(math.floor(west), math.floor(east) + 1):
-            box = _Box(
-                row + 1 - min(north, row + 1),
-                row + 1 - max(south, row),
-                max(west, column) - column,
-                min(east, column + 1) - column,
-            )
-            yield row, (column + 180) % 360 - 180, box
+def _parts(footprint: Footprint) -> list[FixedBox]:
+    """Boxes that hold a footprint: one, or along a line one for each piece of it."""
+    whole = box_of_footprint(footprint)
+    if max(whole.north - whole.south, whole.east - whole.west) > MOST_WIDE_DEG * DEGREE:
+        raise UsageError(
+            f"that area is more than {MOST_WIDE_DEG} degrees wide", do="ask for a part of it at a time"
+        )
+    if footprint.is_filled or len(footprint.points) == 1:
+        return [whole]
+    found = []
+    for start, end in pairwise(footprint.points.tolist()):
+        count = max(1, math.ceil(max(abs(e - s) for s, e in zip(start, end, strict=True)) / _PIECE))
+        marks = [
+            [s + (e - s) * part // count for s, e in zip(start, end, strict=True)]
+            for part in range(count + 1)
+        ]
+        found += [
+            box_of_footprint(footprint._replace(rings=(np.array(piece, dtype=np.int64),)))
+            for piece in pairwise(marks)
+        ]
+    return found
 
 
-def _posts(path: Path, side: int, box: _Box) -> NDArray[np.int16]:
-    """The posts of a part of a tile, with those just outside of it."""
+def _boxes_by_tile(parts: Sequence[FixedBox]) -> dict[tuple[int, int], list[_Box]]:
+    """The tiles that boxes reach, each with the parts of it that they cover."""
+    found: dict[tuple[int, int], list[_Box]] = {}
+    for south, north, west, east in ((float(one) / DEGREE for one in part) for part in parts):
+        for row in range(math.floor(south), math.floor(north) + 1):
+            for column in range(math.floor(west), math.floor(east) + 1):
+                box = _Box(
+                    row + 1 - min(north, row + 1),
+                    row + 1 - max(south, row),
+                    max(west, column) - column,
+                    min(east, column + 1) - column,
+                )
+                found.setdefault((row, (column + 180) % 360 - 180), []).append(box)
+    return found
+
+
+def _posts(path: Path, side: int, boxes: Sequence[_Box]) -> NDArray[np.int16]:
+    """The posts of parts of a tile, with those just outside of them; each once."""
     posts: NDArray[np.int16] = np.memmap(path, ">i2", "r", shape=(side, side))
     last = side - 1
-    rows = slice(math.floor(box.top * last), math.ceil(box.bottom * last) + 1)
-    columns = slice(math.floor(box.left * last), math.ceil(box.right * last) + 1)
-    return posts[rows, columns]
+    parts = [
+        (
+            slice(math.floor(box.top * last), math.ceil(box.bottom * last) + 1),
+            slice(math.floor(box.left * last), math.ceil(box.right * last) + 1),
+        )
+        for box in boxes
+    ]
+    if len(parts) == 1:
+        return posts[parts[0]]
+    chosen = np.zeros((side, side), dtype=bool)
+    for part in parts:
+        chosen[part] = True
+    return posts[chosen]
 
 
 def ground_at(folder: Path, place: Place) -> float | None:

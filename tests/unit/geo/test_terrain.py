@@ -9,8 +9,10 @@ import pytest
 
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
+from airwrit.geo.fixed import point_of
+from airwrit.geo.footprint import Footprint, filled, within_of
 from airwrit.geo.geoid import undulation_m
-from airwrit.geo.terrain import corner_name, ground_under, tiles_on_file
+from airwrit.geo.terrain import corner_name, ground_of, ground_under, tiles_on_file
 from airwrit.geo.tiles_kept import keep_tiles
 
 SIDE = 1201
@@ -112,3 +114,42 @@ def test_sea_level_is_the_same_all_around_a_pole_and_at_the_date_line() -> None:
     assert undulation_m(Place(90.0, 0.0)) == pytest.approx(undulation_m(Place(90.0, 123.4)), abs=0.02)
     assert undulation_m(Place(-90.0, -180.0)) == pytest.approx(-29.53, abs=0.01)
     assert undulation_m(Place(10.0, 179.999)) == pytest.approx(undulation_m(Place(10.0, -179.999)), abs=0.05)
+
+
+def corridor(*places: Place, radius_m: float) -> Footprint:
+    return within_of(places, radius_m)
+
+
+def test_a_corridor_counts_the_ground_along_it_and_not_the_box_around_it(tmp_path: Path) -> None:
+    tile(tmp_path, "N40W106.hgt", 1600, r240c960=2500, r600c600=1700)
+    ends = Place(40.2, -105.8), Place(40.8, -105.2)
+    along = ground_of(tmp_path, corridor(*ends, radius_m=200))
+    assert (along.lowest_m, along.highest_m) == (1600, 2500)
+    beside = ground_of(tmp_path, corridor(Place(40.2, -105.2), Place(40.8, -105.8), radius_m=200))
+    assert (beside.lowest_m, beside.highest_m) == (1600, 1700)
+
+
+def test_a_polygon_counts_the_box_around_it(tmp_path: Path) -> None:
+    tile(tmp_path, "N40W106.hgt", 1600, r240c960=2500, r600c600=1500)
+    corners = [
+        point_of(Place(*one)) for one in ((40.1, -105.9), (40.6, -105.9), (40.6, -105.1), (40.1, -105.9))
+    ]
+    area = filled((tuple(corners),))
+    ground = ground_of(tmp_path, area)
+    assert (ground.lowest_m, ground.highest_m, ground.middle_m) == (1500, 1600, 1600)
+
+
+def test_a_void_under_two_pieces_of_a_corridor_counts_once(tmp_path: Path) -> None:
+    tile(tmp_path, "N40W106.hgt", 100, r600c600=-32768)
+    line = corridor(Place(40.5, -105.51), Place(40.5, -105.5), Place(40.51, -105.5), radius_m=300)
+    ground = ground_of(tmp_path, line)
+    assert (ground.lowest_m, ground.voids) == (None, 1)
+
+
+def test_a_line_over_the_date_line_and_one_that_is_too_long(tmp_path: Path) -> None:
+    tile(tmp_path, "S01E179.hgt", 5)
+    tile(tmp_path, "S01W180.hgt", 7)
+    ground = ground_of(tmp_path, corridor(Place(-0.5, 179.99), Place(-0.5, -179.99), radius_m=100))
+    assert (ground.lowest_m, ground.highest_m) == (5, 7)
+    with pytest.raises(UsageError, match="more than 1 degrees wide"):
+        ground_of(tmp_path, corridor(Place(40.0, -105.0), Place(41.5, -105.0), radius_m=100))

@@ -15,10 +15,10 @@ from airwrit.base.days import add_days, parse_clock
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.geo.earth import M_PER_FT
-from airwrit.geo.fixed import DEGREE, point_of
+from airwrit.geo.fixed import point_of
 from airwrit.geo.footprint import Footprint, filled, within_of
 from airwrit.geo.shapes import polygon_faults, unwrapped
-from airwrit.geo.terrain import FARTHEST_DEG, GROUND_ERROR_M, MOST_RADIUS_M, ground_under
+from airwrit.geo.terrain import GROUND_ERROR_M, ground_of
 from airwrit.sky.light import HORIZON, events
 from airwrit.sky.zones import zone_of
 
@@ -81,14 +81,15 @@ def sun_days(place: Place, span: TimeSpan, zone: ZoneInfo) -> tuple[SunDay, ...]
 def with_ground_on_file(asked: Asked, folder: Path) -> Asked:
     """The question with the ground of the terrain tiles in a folder, and what they may be off, where nobody said.
 
-    Unchanged for a line or an area, and where a tile is missing or holds nothing: then some heights can't be compared.
+    Unchanged where a tile is missing or holds nothing, for an area that is too wide or too close to a pole: then some heights
+    can't be compared.
     """
-    points, radius_m = asked.footprint.points, asked.footprint.radius_m
-    place = Place(*(float(degrees) / DEGREE for degrees in points[0]))
-    is_circle = len(points) == 1 and radius_m <= MOST_RADIUS_M and abs(place.latitude_deg) <= FARTHEST_DEG
-    if asked.ground is not None or not is_circle or not folder.is_dir():
+    if asked.ground is not None or not folder.is_dir():
         return asked
-    found = ground_under(folder, place, radius_m)
+    try:
+        found = ground_of(folder, asked.footprint)
+    except UsageError:
+        return asked
     if found.lowest_m is None or found.highest_m is None:
         return asked
     lowest, highest = found.lowest_m - GROUND_ERROR_M, found.highest_m + GROUND_ERROR_M

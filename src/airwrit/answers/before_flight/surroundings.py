@@ -23,6 +23,7 @@ from airwrit.answers.sky.light import LightAt
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
 from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
+from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
@@ -41,7 +42,7 @@ from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
 from airwrit.geo.outlines import states_around
-from airwrit.geo.terrain import GROUND_ERROR_M, MOST_RADIUS_M, Ground, ground_under
+from airwrit.geo.terrain import GROUND_ERROR_M, Ground, ground_of
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
 """Facts by subject."""
@@ -105,11 +106,12 @@ def look_around(
 
 @lru_cache(maxsize=64)
 def _ground(tiles: Path, area: str) -> Ground | None:
-    """The ground under the circle around an area; None where that is too wide, or a tile is missing."""
-    middle, footprint = middle_of(area), footprint_of(area)
-    radius = farthest_m(middle, footprint)
-    found = None if radius > MOST_RADIUS_M else ground_under(tiles, middle, radius)
-    return None if found is None or found.lowest_m is None else found
+    """The ground under an area; None where that is too wide, or a tile is missing."""
+    try:
+        found = ground_of(tiles, footprint_of(area))
+    except UsageError:
+        return None
+    return None if found.lowest_m is None else found
 
 
 @lru_cache(maxsize=64)

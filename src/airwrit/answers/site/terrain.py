@@ -11,12 +11,14 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.answers.airspace.question import footprint_typed
 from airwrit.base.measured import Measured, compared
 from airwrit.base.places import Place
 from airwrit.base.units import METERS
 from airwrit.base.verdict import Outcome, Undecided, Verdict
+from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.geoid import undulation_m
-from airwrit.geo.terrain import DIFFERENCE_ERROR_M, GROUND_ERROR_M, Ground, ground_under
+from airwrit.geo.terrain import DIFFERENCE_ERROR_M, GROUND_ERROR_M, Ground, ground_at, ground_of
 from airwrit.law.flight.limits import HEIGHT_LIMIT
 from airwrit.law.parameters import Law
 
@@ -34,11 +36,15 @@ class HeightAbove(StrEnum):
 
 
 class TerrainAsked(NamedTuple):
-    """An area, the day, and a height over it if any, all in meters: from what it is told, how far off, the takeoff point."""
+    """A place, the places of a line, or the corners of an area, and the day; then a height over it if any, all in meters.
 
-    place: Place
+    From what the height is told, how far off it may be, the takeoff point.
+    """
+
+    places: tuple[Place, ...]
     on: date
     radius_m: float = 0.0
+    is_area: bool = False
     height_m: float | None = None
     above: HeightAbove = HeightAbove.GROUND
     height_error_m: float = 0.0
@@ -90,9 +96,11 @@ def sentences() -> Mapping[str, Mapping[str, str]]:
 
 def terrain_of(folder: Path, asked: TerrainAsked) -> TerrainAnswer:
     """The answer by the tiles of a folder."""
-    ground = ground_under(folder, asked.place, asked.radius_m)
-    takeoff = None if asked.takeoff is None else ground_under(folder, asked.takeoff).middle_m
-    above = undulation_m(asked.place)
+    ground = ground_of(
+        folder, footprint_typed(asked.places, asked.radius_m / M_PER_FT, is_area=asked.is_area)
+    )
+    takeoff = None if asked.takeoff is None else ground_at(folder, asked.takeoff)
+    above = undulation_m(asked.places[0])
     heights = _heights(asked, ground, takeoff, above)
     try:
         limit: int | None = Law(asked.on)[HEIGHT_LIMIT]

@@ -6,7 +6,14 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
-from airwrit.answers.site.terrain import HeightSpan, TerrainAnswer, feet, greatest_ft, sentences
+from airwrit.answers.site.terrain import (
+    HeightSpan,
+    TerrainAnswer,
+    TerrainAsked,
+    feet,
+    greatest_ft,
+    sentences,
+)
 from airwrit.answers.sky.facts_table import facts_toml
 from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import HEIGHT_ERROR
@@ -22,12 +29,20 @@ def both(meters: float) -> str:
     return f"{feet(meters).quantize(_FOOT):,} ft ({Decimal(str(meters)).quantize(_FOOT):,} m)"
 
 
+def area_words(asked: TerrainAsked) -> str:
+    """What was asked about, in a line."""
+    said, places = sentences()["asked"], asked.places
+    one = "circle" if asked.radius_m else "point"
+    shape = one if len(places) == 1 else "area" if asked.is_area else "line"
+    return said[shape].format(place=places[0], count=len(places), radius=both(asked.radius_m))
+
+
 def ground_sentences(answer: TerrainAnswer) -> list[str]:
     """The ground under the area, or why it can't be told."""
     said, ground = sentences()["ground"], answer.ground
     found = []
     if ground.lowest_m is not None and ground.highest_m is not None:
-        if answer.asked.radius_m == 0 and ground.middle_m is not None:
+        if len(answer.asked.places) == 1 and answer.asked.radius_m == 0 and ground.middle_m is not None:
             found.append(said["point"].format(middle=both(ground.middle_m)))
         else:
             found.append(said["known"].format(low=both(ground.lowest_m), high=both(ground.highest_m)))
@@ -94,7 +109,9 @@ def terrain_json(answer: TerrainAnswer) -> Json:
     return {
         "question": "terrain",
         "scope": SCOPE_OF_TERRAIN,
-        "place": {"latitude_deg": asked.place.latitude_deg, "longitude_deg": asked.place.longitude_deg},
+        "place": asked.places[0]._asdict(),
+        "places": [one._asdict() for one in asked.places],
+        "is_area": asked.is_area,
         "on": asked.on.isoformat(),
         "radius_m": asked.radius_m,
         "verdict": answer.verdict.value,

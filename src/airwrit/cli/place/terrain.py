@@ -9,10 +9,11 @@ from pathlib import Path
 import click
 from rich.text import Text
 
+from airwrit.answers.airspace.question import places_typed
 from airwrit.answers.document import SCOPE_OF_TERRAIN
 from airwrit.answers.site.terrain import HeightAbove, TerrainAnswer, TerrainAsked, sentences, terrain_of
 from airwrit.answers.site.terrain_json import (
-    both,
+    area_words,
     facts_of,
     ground_sentences,
     height_sentences,
@@ -31,7 +32,7 @@ from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now, on_option
-from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_place
+from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.geo.terrain import TerrainTile, tiles_on_file
 from airwrit.geo.tiles_kept import keep_tiles
 
@@ -102,8 +103,9 @@ def list_command(folder: Path | None, as_json: bool) -> int:
     "--radius",
     type=LengthType(),
     default="0",
-    help="How far around the place, in feet or with a unit (a single point if you leave it out).",
+    help="How far around the place or to each side of the line, in feet or with a unit.",
 )
+@click.option("--area", "is_area", is_flag=True, help="The places are the corners of an area.")
 @click.option(
     "--height",
     type=LengthType(below_zero=True),
@@ -124,6 +126,7 @@ def at_command(
     place: tuple[str, ...],
     on: date | None,
     radius: float,
+    is_area: bool,
     height: float | None,
     above: str,
     height_error: float,
@@ -132,11 +135,12 @@ def at_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Show the lowest and highest ground under a PLACE, and a height above ground, takeoff point and sea
+    """Show the lowest and highest ground under a PLACE, a line or an area, and a height above ground, takeoff point and sea
     level.
 
     PLACE is latitude and longitude ("40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W"), a
     National Grid or MGRS reference ("13T DE 76915 29457"), or UTM ("13T 476915 4429457").
+    Several places with semicolons between them make a line. With --area, they are corners.
 
     \b
     Example:
@@ -149,9 +153,10 @@ def at_command(
         )
     where = None if takeoff is None else read_place(takeoff)
     asked = TerrainAsked(
-        typed_place(place, "terrain at"),
+        places_typed(typed_words(place, "terrain at")),
         on or now().astimezone().date(),
         radius,
+        is_area,
         height,
         told_from,
         height_error,
@@ -176,8 +181,7 @@ def show_terrain(answer: TerrainAnswer) -> None:
     """The limit first where a height was asked, then the ground, and what to keep in mind."""
     out = console()
     out.print(Text(SCOPE_OF_TERRAIN, style="dim"))
-    around = f", {both(answer.asked.radius_m)} around" if answer.asked.radius_m else ""
-    out.print(f"{answer.asked.place}{around}", style="bold")
+    out.print(area_words(answer.asked), style="bold")
     heights = height_sentences(answer)
     if heights:
         out.print(f"{SIGNS[answer.verdict]} {heights[0]}")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
+from airwrit.answers.airspace.question import places_typed
 from airwrit.answers.site.area import read_area
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.places import Place, read_place
@@ -26,6 +27,10 @@ class PlaceFields:
     def place(self, name: str) -> Place | None:
         """A place."""
         return self._read(name, read_place)
+
+    def places(self, name: str) -> tuple[Place, ...] | None:
+        """One place or several, with semicolons or line ends between them."""
+        return self._read(name, places_typed)
 
     def area(self, name: str) -> Footprint | None:
         """An area: a place and a radius with its unit, or corners."""

@@ -29,7 +29,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def asked(folder: Path, **more: object) -> TerrainAnswer:
-    return terrain_of(folder, TerrainAsked(**{"place": HILL, "on": DAY, **more}))  # type: ignore[arg-type]
+    return terrain_of(folder, TerrainAsked(**{"places": (HILL,), "on": DAY, **more}))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -53,13 +53,13 @@ def test_above_ground_both_sides_of_the_limit(
 
 
 def test_above_takeoff_counts_the_lower_ground(folder: Path) -> None:
-    over_valley = asked(folder, place=VALLEY, takeoff=HILL, height_m=100.0, above=HeightAbove.TAKEOFF)
+    over_valley = asked(folder, places=(VALLEY,), takeoff=HILL, height_m=100.0, above=HeightAbove.TAKEOFF)
     assert over_valley.heights is not None
     assert over_valley.heights.ground.high_m == 200
     assert over_valley.verdict is NOT_MET
     # 400 ft are 121.92 m; the difference of two grounds may be off by 10 m.
     for height, expected in ((11.9, MET), (12.0, UNKNOWN), (31.9, UNKNOWN), (32.0, NOT_MET)):
-        found = asked(folder, place=VALLEY, takeoff=HILL, height_m=height, above=HeightAbove.TAKEOFF)
+        found = asked(folder, places=(VALLEY,), takeoff=HILL, height_m=height, above=HeightAbove.TAKEOFF)
         assert found.verdict is expected
 
 
@@ -73,6 +73,19 @@ def test_above_sea_and_ellipsoid_differ_by_the_geoid(folder: Path) -> None:
     assert ellipsoid.heights.ground_error_m > sea.heights.ground_error_m
 
 
+def test_a_line_and_an_area_count_all_the_ground_under_them(folder: Path) -> None:
+    line = asked(folder, places=(HILL, VALLEY), radius_m=100.0, height_m=30.0)
+    assert line.heights is not None
+    assert (line.ground.lowest_m, line.ground.highest_m) == (1600, 1700)
+    assert (line.heights.sea.low_m, line.heights.sea.high_m) == (1630, 1730)
+    corners = (Place(40.6, -105.6), Place(40.7, -105.6), Place(40.7, -105.4))
+    area = asked(folder, places=corners, is_area=True)
+    assert (area.ground.lowest_m, area.ground.highest_m) == (1600, 1600)
+    document = terrain_json(line)
+    assert len(document["places"]) == 2
+    assert not document["is_area"]
+
+
 def test_the_ground_above_the_height_is_said(folder: Path) -> None:
     answer = asked(folder, height_m=1650.0, above=HeightAbove.SEA, radius_m=3000.0)
     assert "The ground rises above that height." in " ".join(terrain_json(answer)["says"])
@@ -80,7 +93,7 @@ def test_the_ground_above_the_height_is_said(folder: Path) -> None:
 
 def test_what_cant_be_told(folder: Path) -> None:
     assert asked(folder).verdict is MET
-    elsewhere = asked(folder, place=Place(41.5, -105.5), height_m=30.0)
+    elsewhere = asked(folder, places=(Place(41.5, -105.5),), height_m=30.0)
     assert (elsewhere.verdict, elsewhere.heights) == (UNKNOWN, None)
     assert facts_of(elsewhere) == "# Can't tell yet. These tiles aren't on file: N41W106.\n"
     no_takeoff = asked(folder, takeoff=Place(41.5, -105.5), height_m=30.0, above=HeightAbove.TAKEOFF)

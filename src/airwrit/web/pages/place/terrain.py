@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
 from airwrit.answers.site.terrain import HeightAbove, TerrainAnswer, TerrainAsked, terrain_of
 from airwrit.answers.site.terrain_json import (
+    area_words,
     ground_sentences,
     height_sentences,
     notes,
@@ -15,14 +16,13 @@ from airwrit.answers.site.terrain_json import (
     tile_sentence,
 )
 from airwrit.base.errors import AirwritError
-from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.geo.terrain import tiles_on_file
 from airwrit.web.parts.place_fields import PlaceFields
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
-_LONGEST = 100
+_LONGEST, _LONGEST_PLACES = 100, 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class TerrainPage:
 
     form: Typed
     tiles: tuple[str, ...]
-    place: Place | None = None
+    asked: str = ""
     verdict: Verdict | None = None
     says: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -39,7 +39,10 @@ class TerrainPage:
 
 def show(visit: Visit) -> Answer:
     """The form and the tiles on file; with a place in the address the ground there."""
-    said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
+    said = {
+        name: text.strip()[: _LONGEST_PLACES if name == "place" else _LONGEST]
+        for name, text in visit.query.items()
+    }
     folder = visit.desk.ledger.parent / "terrain"
     tiles = tuple(tile_sentence(one) for one in tiles_on_file(folder))
     wrong: dict[str, str] = {}
@@ -61,7 +64,7 @@ def show(visit: Visit) -> Answer:
 
 def _view(form: Typed, tiles: tuple[str, ...], answer: TerrainAnswer) -> TerrainPage:
     says = (*height_sentences(answer), *ground_sentences(answer))
-    return TerrainPage(form, tiles, answer.asked.place, answer.verdict, says, tuple(notes(answer)))
+    return TerrainPage(form, tiles, area_words(answer.asked), answer.verdict, says, tuple(notes(answer)))
 
 
 def _nothing(wrong: Mapping[str, str]) -> Json:
@@ -76,18 +79,19 @@ def _nothing(wrong: Mapping[str, str]) -> Json:
 def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> TerrainAsked | None:
     """What is asked; None, with what is wrong noted at the fields, where it can't be read."""
     fields = PlaceFields(said, wrong)
-    place, takeoff = fields.place("place"), fields.place("takeoff")
+    places, takeoff = fields.places("place"), fields.place("takeoff")
     radius, error = (fields.meters(name) for name in ("radius", "height_error"))
     height = fields.meters("height", below_zero=True)
     above = HeightAbove(said["above"]) if said.get("above") in list(HeightAbove) else HeightAbove.GROUND
     if above is HeightAbove.TAKEOFF and height is not None and takeoff is None:
         wrong.setdefault("takeoff", "Give the latitude and longitude of the takeoff point.")
-    if wrong or place is None:
+    if wrong or places is None:
         return None
     return TerrainAsked(
-        place,
+        places,
         visit.asked.on,
         radius or 0.0,
+        bool(said.get("area")),
         height,
         above,
         error or 0.0,
