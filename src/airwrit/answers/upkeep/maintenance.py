@@ -13,6 +13,7 @@ from airwrit.answers.flights.totals import Total, flight_totals
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.upkeep.view import (
+    SOON,
     UpkeepAnswer,
     UpkeepRow,
     UpkeepSection,
@@ -77,8 +78,8 @@ from airwrit.law.aircraft.maintenance import (
 )
 from airwrit.law.rule import Finding
 
-SOON, SOON_SHARE = timedelta(days=90), Decimal("0.2")
-"""What is due within so many days, or has no more than this share of its use left, is listed; the rest is folded."""
+SOON_SHARE = Decimal("0.2")
+"""What has no more than this share of its use left is listed too; the rest is folded."""
 REPEATS_WITHIN = timedelta(days=90)
 """A defect that comes back within so many days is told as repeated. Source: common practice, no source."""
 _OF_SERVICE = (

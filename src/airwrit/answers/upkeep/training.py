@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
-from airwrit.answers.upkeep.view import UpkeepAnswer, UpkeepRow, UpkeepSection, against, by_gravity
+from airwrit.answers.upkeep.view import SOON, UpkeepAnswer, UpkeepRow, UpkeepSection, against, by_gravity
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import counted
@@ -27,6 +27,8 @@ from airwrit.law.rule import Finding
 
 COUNTED_DAYS = 90
 """The span in which takeoffs and landings are counted. Source: common practice, no source."""
+MOST_SHOWN = 12
+"""So many rows of a section are shown of everybody; the rest is folded, and of one person nothing is."""
 _UNTRAINED = ("not_on_file", "lapsed", "none_on_file", "too_few")
 
 
@@ -41,15 +43,16 @@ def training_of(standing: Standing, name: str = "") -> UpkeepAnswer:
             raise UsageError(f"nobody is named {name!r}", where="training", do="see `airwrit today`")
     chosen = set(people)
     found = [f for f in standing.report.counted if f.subject in chosen and _is_of_plan(f)]
-    plan = by_gravity(_plan_row(standing, finding) for finding in found)
+    most = None if name else MOST_SHOWN
     sections = (
-        UpkeepSection("Training plan", ("Role", "Asked for", "Good through"), plan),
-        UpkeepSection(
+        _plan_section([_plan_row(standing, finding) for finding in found], day_of(state.on), most),
+        _shortened(
             "Practice by model",
             ("Model", f"Landings in {COUNTED_DAYS} days", "Hours in all", "Last flown"),
             tuple(_practice(state, people)),
+            most,
         ),
-        UpkeepSection("Courses on record", ("Course", "On", "For"), tuple(_courses(state, people))),
+        _shortened("Courses on record", ("Course", "On", "For"), tuple(_courses(state, people)), most),
     )
     gaps = sum(f.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) for f in found)
     planned = any(row_of(f.rule) is not None for f in found)
@@ -64,8 +67,35 @@ def training_of(standing: Standing, name: str = "") -> UpkeepAnswer:
         else ("You have no training plan yet. Add rules of the kind `trained` to your house rules.",)
     )
     return UpkeepAnswer(
-        "training", "Training", standing, say, tuple(one for one in sections if one.rows), notes
+        "training", "Training", standing, say, tuple(one for one in sections if one.every), notes
     )
+
+
+def _plan_section(plan: list[UpkeepRow], on: date, most: int | None) -> UpkeepSection:
+    """The plan by person: gaps and what ends soon first; what is in order folded, unless one person is asked about."""
+    asks = [row for row in plan if most is None or row.verdict is not Verdict.MET or _ends_soon(row, on)]
+    shown = by_gravity(asks)[:most]
+    later = tuple(row for row in plan if row not in shown)
+    gaps = sum(row.verdict is not Verdict.MET for row in later)
+    among = f", {counted(gaps, 'gap')} among them" if gaps else ""
+    says = f"{len(later)} more{among}" if later else ""
+    return UpkeepSection(
+        "Training plan", ("Role", "Asked for", "Good through"), shown, by_gravity(later), says
+    )
+
+
+def _ends_soon(row: UpkeepRow, on: date) -> bool:
+    """Whether the last good day of a row comes within 90 days."""
+    through = row.values["holds_until"]
+    return through is not None and date.fromisoformat(through) <= on + SOON
+
+
+def _shortened(
+    title: str, headings: tuple[str, ...], rows: tuple[UpkeepRow, ...], most: int | None
+) -> UpkeepSection:
+    """A section whose further rows are folded, unless one person is asked about."""
+    later = () if most is None else rows[most:]
+    return UpkeepSection(title, headings, rows[:most], later, f"{len(later)} more" if later else "")
 
 
 def _is_of_plan(finding: Finding) -> bool:

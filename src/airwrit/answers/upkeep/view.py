@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import timedelta
 from typing import Any, NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
@@ -11,6 +12,8 @@ from airwrit.base.verdict import Verdict, worst_of
 from airwrit.law import wording
 from airwrit.law.rule import Bears, Finding
 
+SOON = timedelta(days=90)
+"""What is due within so many days is shown; what comes later is folded."""
 _ORDER = (Verdict.NOT_MET, Verdict.UNKNOWN, Verdict.MET, Verdict.NOT_APPLICABLE)
 
 
@@ -26,7 +29,7 @@ class UpkeepRow(NamedTuple):
 
 
 class UpkeepSection(NamedTuple):
-    """Rows under one title, with the headings of their cells; `later` are rows that are in order, folded under a line."""
+    """Rows under one title, with the headings of their cells; `later` are rows folded under a line."""
 
     title: str
     headings: tuple[str, ...]

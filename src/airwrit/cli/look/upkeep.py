@@ -94,7 +94,7 @@ def _show(answer: UpkeepAnswer, *, as_json: bool) -> int:
     out.print(SCOPE)
     out.print(answer.say)
     for section in answer.sections:
-        _section(section, out)
+        _section(section, "--person" if answer.question == "training" else "--aircraft", out)
     if answer.notes:
         out.print()
     for note in answer.notes:
@@ -103,7 +103,7 @@ def _show(answer: UpkeepAnswer, *, as_json: bool) -> int:
     return EXIT[answer.verdict]
 
 
-def _section(section: UpkeepSection, out: Console) -> None:
+def _section(section: UpkeepSection, narrowed_by: str, out: Console) -> None:
     print_title(section.title.upper(), out)
     rows: list[tuple[Cell, ...]] = [("", "", *(Text(one, style="dim") for one in section.headings))]
     for row in section.rows:
@@ -114,6 +114,5 @@ def _section(section: UpkeepSection, out: Console) -> None:
         for sentence in row.says:
             print_rows([("", f"{clean(row.name)}: {clean(said(sentence))}")], (-4, 90), out, gap=1)
     if section.later:
-        print_rows(
-            [("", f"{section.later_says}. Use --aircraft or --json to see them.")], (-4, 90), out, gap=1
-        )
+        told = f"{section.later_says}. Use {narrowed_by} or --json to see them."
+        print_rows([("", told)], (-4, 90), out, gap=1)

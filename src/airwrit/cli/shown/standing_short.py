@@ -29,7 +29,7 @@ from airwrit.law import wording
 
 _LOST, _ASKED, _NAMES, _CELLS, _DUE = 6, 6, 12, 6, 12
 _NAMED_ALONE = 200
-_FIXES, _GLANCED = 12, 8
+_FIXES, _GLANCED = 12, 4
 FIX_WIDTHS = (-3, 62, 16, -24)
 """The columns of what is to be fixed."""
 

@@ -18,6 +18,7 @@ from airwrit.web.server.visit import Answer, PageSheet, Visit
 _SUBJECTS = {
     "aircraft": "Aircraft",
     "registration": "Registrations",
+    "battery": "Batteries",
     "owner": "Owners",
     "person": "People",
     "paper": "Papers",

@@ -334,7 +334,7 @@ TRAINED: Told = {
 def test_training() -> None:
     """Three takeoffs and landings in 90 days: the span the Department of the Interior asks for, from memory."""
     answer = training_of(judged(TRAINED))
-    plan = [row for one in answer.sections if one.title == "Training plan" for row in one.rows]
+    plan = [row for one in answer.sections if one.title == "Training plan" for row in one.every]
     told = {(row.name, row.values["code"]) for row in plan if row.values["rule"] == "night_course"}
     assert told == {("Ann", "current"), ("Bob", "not_on_file")}
     (practice,) = rows(answer, "Practice by model").values()
@@ -348,3 +348,22 @@ def test_training() -> None:
 def test_without_a_plan_it_says_so() -> None:
     assert "no training plan yet" in training_of(fleet(TRAINED)).notes[0]
     assert date(2026, 11, 25) == DAY
+
+
+def test_a_long_training_plan_shows_its_gaps_and_what_ends_soon_first() -> None:
+    """Of 40 people 10 are not current, 10 run out in 67 days, and 20 later. Twelve rows are shown."""
+    days = ("2026-08-31", "2027-01-31", "2027-10-31", "2028-02-29")
+    crew: dict[str, dict[str, Raw]] = {
+        f"person/Pilot {number:02d}": {
+            "flies_for": "work",
+            "has_certificate": True,
+            "recurrent_due_on": days[number % 4],
+        }
+        for number in range(40)
+    }
+    answer = training_of(fleet(crew))
+    (plan,) = answer.sections
+    assert [row.values["holds_until"] for row in plan.rows[10:]] == ["2027-01-31"] * 2
+    assert {row.verdict for row in plan.rows[:10]} == {Verdict.NOT_MET}
+    assert plan.later_says == "28 more"
+    assert len(training_of(fleet(crew), "pilot 03").sections[0].rows) == 1

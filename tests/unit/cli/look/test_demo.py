@@ -12,7 +12,11 @@ PAGE_LINES = 4
 """An empty line, the address, how it is opened, and that it is closed."""
 
 
-def test_it_fits_forty_lines_with_the_pages_address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("columns", ["80", "110"])
+def test_it_fits_forty_lines_with_the_pages_address(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, columns: str
+) -> None:
+    monkeypatch.setenv("COLUMNS", columns)
     monkeypatch.setenv("AIRWRIT_TYPED", "python3 start.py airwrit")
     done = run(tmp_path, "demo", "--on", "2026-11-25", "--no-page")
     assert done.returncode == 0
