@@ -15,6 +15,7 @@ from airwrit.intake.meaning.fitting import (
     ID,
     READ_AT,
     Scored,
+    choice_words,
     fitted,
     fitted_by_template,
     rules_of,
@@ -27,7 +28,7 @@ IGNORE, REMARKS, STATUS = "ignore", "remarks", "service_status"
 _SPARE_OF_MANY = frozenset({"count", IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
 """Readings that several columns may share."""
 _TELLING = {
-    "aircraft": ("reg", "cta", "yesno", "weight", "status", "way"),
+    "aircraft": ("reg", "cta", "yesno", "weight", "status", "way", "regkind", "markplace"),
     "person": ("reg", "yesno", "status"),
 }
 """Shapes that a column put aside as of no meaning should not have."""
@@ -57,7 +58,7 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
     found = _one_each(_tests(_serials(found, columns, lexicon), columns, lexicon), columns)
-    return _named(found, columns, lexicon)
+    return _named(found, columns, kind, lexicon)
 
 
 def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
@@ -116,6 +117,13 @@ def _is_excused(best: Scored, heard: Heard, look: ColumnLook) -> bool:
     return heard.content > _SHORT_HEADING and len(heard.unknown) * 3 <= heard.content
 
 
+def _unlisted(best: Scored, heard: Heard) -> Sequence[str]:
+    """The words of a heading that are not known, without those by which it lists the choices below: `commercial or hobby`."""
+    if not heard.unknown or best.agreement < BY_VALUES:
+        return heard.unknown
+    return [word for word in heard.unknown if word not in choice_words(best.fact)]
+
+
 def _tells_load(heard: Heard) -> bool:
     """Whether all that is not known in the heading of a weight stands after `with`: what is on board when it is weighed."""
     if "with" not in heard.words:
@@ -162,8 +170,9 @@ def _doubt(best: Scored, runner: Scored | None, heard: Heard, look: ColumnLook, 
         return ""
     if runner is not None and best.score - runner.score < APART and not _is_settled(best, runner):
         return _NEAR
-    if heard.unknown and not _is_excused(best, heard, look):
-        return f"we don't know the word {heard.unknown[0]!r}"
+    unknown = _unlisted(best, heard)
+    if unknown and not _is_excused(best, heard, look):
+        return f"we don't know the word {unknown[0]!r}"
     if best.fact == IGNORE and any(look.share(shape) >= 0.5 for shape in _mattering(_TELLING[kind], heard)):
         return "it looks important"
     foreign = _foreign_to(best.fact, kind, heard)
@@ -187,8 +196,8 @@ def _mattering(telling: Sequence[str], heard: Heard) -> Sequence[str]:
     return [shape for shape in telling if not (is_plain and shape in ("yesno", "status"))]
 
 
-_PLAIN = frozenset({ID, IGNORE, REMARKS, "maker", "model", "holder", "role"})
-"""Readings that a further word in the heading leaves as they are."""
+_PLAIN = frozenset({ID, IGNORE, "maker", "model", "holder", "role"})
+"""Readings that a further word in the heading leaves as they are; that of remarks where it is not the last: log location."""
 _NEUTRAL = frozenset({"AC", "PERSON", "FAA", "UNIT", "NAME", "DATE", "NUM", "CODE", "TEXTUAL"})
 """Concepts that may stand in any heading and make it nothing else."""
 
@@ -200,6 +209,8 @@ def _foreign_to(fact: str, kind: str, heard: Heard) -> str:
         return ""
     fitting = rule.mentions | (_NEUTRAL - rule.forbids)
     strange = (one for one in heard.covered if not one.concepts & fitting)
+    if fact == REMARKS and heard.covered:
+        strange = (one for one in strange if one is heard.covered[-1])
     one = next((one for one in strange if fact not in _PLAIN or one.concepts & rule.forbids), None)
     return "" if one is None else " ".join(heard.words[one.start : one.end])
 
@@ -275,6 +286,8 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
             continue
         best = max(found[place].score for place in places)
         close = [place for place in places if best - found[place].score < _SAME_FACT]
+        worded = [place for place in close if columns[place].look.share("way") >= BY_VALUES]
+        close = worded if fact == "remote_id_way" and len(worded) == 1 else close
         for place in places:
             if len(close) > 1 or place not in close:
                 others = " and ".join(repr(columns[other].heading) for other in places if other != place)
@@ -297,22 +310,20 @@ _KEYED = ("id", "no", "number", "#", "num")
 
 
 def _named(
-    found: list[ColumnReading], columns: Sequence[ColumnSeen], lexicon: Lexicon
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
 ) -> list[ColumnReading]:
     """The same with one column that names the rows: the best of those read as such, else leftmost distinct words.
 
-    Another column of words for aircraft is the model, where none is.
+    Another column of words for aircraft is the model, where none is. Words that recur name no aircraft that has numbers.
     """
     settled = list(found)
     names = [place for place, one in enumerate(found) if one.fact == ID]
-    ranked = sorted(names, key=lambda place: _name_rank(columns[place], lexicon, place))
+    ranked = sorted(names, key=lambda place: _name_rank(columns[place], kind, lexicon, place))
     best = ranked[0] if ranked else None
-    if best is None or columns[best].look.distinct * _OFTEN <= columns[best].look.said * (_OFTEN - 1):
-        left = next(
-            (place for place in (0, 1) if place < len(found) and _is_free_name(found[place], columns[place])),
-            None,
-        )
-        best = best if left is None else left
+    numbers = _own_numbers(found, columns)
+    if best is None or _recurs(columns[best].look):
+        left = next((place for place in (0, 1) if _may_name_on_left(found, columns, place)), None)
+        best = left if left is not None else None if kind == "aircraft" and numbers else best
     numbering = next(
         (
             place
@@ -325,20 +336,37 @@ def _named(
         settled[numbering] = replace(found[numbering], fact=IGNORE, why="it numbers the rows")
         if best is None and not _STANDINS & {one.fact for one in found}:
             best = numbering
-    if best is None:
+    if best is None and not (names and numbers):
         return settled
-    if best not in names:
+    if best is not None and best not in names:
         settled[best] = ColumnReading(ID, READ_AT, why="distinct words on the left", by="values")
-    _settle_names(
-        settled, [place for place in names if place != best], columns, lexicon, columns[best].heading
-    )
+    named = columns[numbers[0] if best is None else best].heading
+    _settle_names(settled, [place for place in names if place != best], columns, kind, lexicon, named)
     return settled
+
+
+def _recurs(look: ColumnLook) -> bool:
+    """Whether names recur too often to be names: one in five is another row's."""
+    return look.distinct * _OFTEN <= look.said * (_OFTEN - 1)
+
+
+def _own_numbers(found: Sequence[ColumnReading], columns: Sequence[ColumnSeen]) -> list[int]:
+    """The columns of serial or registration numbers that tell nearly all rows apart."""
+    rows = max((column.look.said for column in columns), default=0)
+    return [
+        place
+        for place, one in enumerate(found)
+        if one.fact in _STANDINS
+        and columns[place].look.is_distinct
+        and columns[place].look.said >= _MOSTLY * rows
+    ]
 
 
 def _settle_names(
     settled: list[ColumnReading],
     places: Sequence[int],
     columns: Sequence[ColumnSeen],
+    kind: str,
     lexicon: Lexicon,
     named: str,
 ) -> None:
@@ -354,9 +382,7 @@ def _settle_names(
             settled[place] = replace(
                 settled[place], fact=None, runner_up=ID, why="another column names the row"
             )
-        elif "model" not in facts and (
-            "AC" in heard.concepts or look.distinct * _OFTEN <= look.said * (_OFTEN - 1)
-        ):
+        elif kind == "aircraft" and "model" not in facts and ("AC" in heard.concepts or _recurs(look)):
             facts.add("model")
             settled[place] = replace(settled[place], fact="model", why="the row is named by another column")
         else:
@@ -390,18 +416,23 @@ _OFTEN, _HALF, _MOSTLY = 5, 0.5, 0.8
 """One in so many names may come twice."""
 
 
-def _is_free_name(one: ColumnReading, column: ColumnSeen) -> bool:
-    """Whether a column not read by its heading may name the rows."""
-    return one.fact is None and _could_name(column) and "old, former" not in one.why
+def _may_name_on_left(found: Sequence[ColumnReading], columns: Sequence[ColumnSeen], place: int) -> bool:
+    """Whether a column on the left that is read as no fact may name the rows: words, or codes put aside in the first."""
+    if place >= len(found) or not _could_name(columns[place]):
+        return False
+    if found[place].fact is None:
+        return "old, former" not in found[place].why
+    return found[place].fact == IGNORE and place == 0 and columns[0].look.share("serial") >= BY_VALUES
 
 
-def _name_rank(column: ColumnSeen, lexicon: Lexicon, place: int) -> tuple[bool, int, int]:
+def _name_rank(column: ColumnSeen, kind: str, lexicon: Lexicon, place: int) -> tuple[bool, bool, int, int]:
     concepts = lexicon.heard(column.heading).concepts
     rank = next((at for at, needs in enumerate(_RANK) if set(needs.split()) <= concepts), len(_RANK))
     words = lexicon.heard(column.heading).words
     if place == 0 and "TAG" in concepts and words and words[-1] in _KEYED:
         rank = -1
-    return column.look.distinct * 2 <= column.look.said, rank, place
+    is_no_person = kind == "person" and column.look.share("person") < _HALF
+    return is_no_person, column.look.distinct * 2 <= column.look.said, rank, place
 
 
 def _could_name(column: ColumnSeen) -> bool:

@@ -5,14 +5,16 @@ from __future__ import annotations
 import tomllib
 from datetime import date
 from decimal import Decimal
+from enum import StrEnum
 from functools import cache
 from importlib.resources import files
 from typing import NamedTuple
 
 from airwrit.facts.vocabulary import KEYS
+from airwrit.intake.cell.words import choice_of
 from airwrit.intake.columns import EVENT
 from airwrit.intake.columns import ID as TEMPLATE_ID
-from airwrit.intake.meaning.lexicon import Heard
+from airwrit.intake.meaning.lexicon import Heard, words_of
 from airwrit.intake.meaning.shapes import ColumnLook
 
 READ_AT, APART = 0.60, 0.10
@@ -69,6 +71,15 @@ def _rule(name: str, entry: dict[str, object]) -> FactRule:
         tuple(listed("bad")),
         bool(entry.get("strict") or entry.get("closed")),
     )
+
+
+@cache
+def choice_words(fact: str) -> frozenset[str]:
+    """The words by which the choices of a fact of a closed list are written, each by itself."""
+    kind = KEYS[fact].kind if fact in KEYS else None
+    if kind is None or not issubclass(kind, StrEnum):
+        return frozenset()
+    return frozenset(word for text in choice_of(kind).values for word in words_of(text))
 
 
 def fitted(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> Scored | None:

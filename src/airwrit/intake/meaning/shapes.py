@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from importlib.resources import files
 
 from airwrit.base.identifiers import broadcast_serial, looks_scientific, n_number
-from airwrit.facts.choices import MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
+from airwrit.facts.choices import CrewRole, MarkPlace, OperatedUnder, RemoteIdWay, UsedFor
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
 from airwrit.intake.cell.dates import is_month, looks_like_day
 from airwrit.intake.cell.value import clean
@@ -50,6 +50,7 @@ _LISTS: dict[str, type[StrEnum]] = {
     "rules": OperatedUnder,
     "regkind": REGISTRATION_KIND.kind,
     "ownerkind": OWNER_KIND.kind,
+    "role": CrewRole,
 }
 MOST_LOOKED_AT = 400
 """Rows of a table by whose values its columns are known."""
