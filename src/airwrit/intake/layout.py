@@ -40,6 +40,7 @@ from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
 from airwrit.intake.reader.cells import Sheet
+from airwrit.intake.tables.codes import explained
 from airwrit.intake.tables.finding import TableFound, layout_of
 from airwrit.intake.tables.view import SheetView
 
@@ -103,7 +104,7 @@ def laid_out(sheet: Sheet, plans: Sequence[SheetPlan] = (), lexicon: Lexicon | N
     layout = layout_of(sheet, words)
     blocks: list[Block] = []
     about = False
-    for found in layout.tables:
+    for found in map(explained, layout.tables):
         columns = _columns_seen(found)
         context = [*(text for _, text in found.titles), sheet.name, PurePath(sheet.book).stem]
         about = about or evidence_of(columns, [*context, *(text for _, text in layout.notes)])

@@ -220,8 +220,10 @@ def split_of(
     if not named or not air & _OF_AIRCRAFT or not people & _OF_PILOTS or ID not in people:
         return None
     who = next(place for place in theirs if as_person[place].fact == ID)
+    look = columns[who].look
     is_headed = bool(lexicon.heard(columns[who].heading).concepts & (_PERSON_WORDS | {"CONTACT"}))
-    return (mine, theirs) if is_headed or columns[who].look.share("person") >= _PROOF else None
+    are_names = look.share("person") + look.share("called") * is_headed >= _PROOF
+    return (mine, theirs) if are_names else None
 
 
 def _side(aircraft: ColumnReading, person: ColumnReading) -> str:

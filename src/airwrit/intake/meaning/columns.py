@@ -322,7 +322,7 @@ def _named(
     best = ranked[0] if ranked else None
     numbers = _own_numbers(found, columns)
     if best is None or _recurs(columns[best].look):
-        left = next((place for place in (0, 1) if _may_name_on_left(found, columns, place)), None)
+        left = next((place for place in (0, 1) if _may_name_on_left(found, columns, place, kind)), None)
         best = left if left is not None else None if kind == "aircraft" and numbers else best
     numbering = next(
         (
@@ -416,13 +416,16 @@ _OFTEN, _HALF, _MOSTLY = 5, 0.5, 0.8
 """One in so many names may come twice."""
 
 
-def _may_name_on_left(found: Sequence[ColumnReading], columns: Sequence[ColumnSeen], place: int) -> bool:
-    """Whether a column on the left that is read as no fact may name the rows: words, or codes put aside in the first."""
+def _may_name_on_left(
+    found: Sequence[ColumnReading], columns: Sequence[ColumnSeen], place: int, kind: str
+) -> bool:
+    """Whether a column on the left that is read as no fact may name the rows: words, or in the first codes put aside."""
     if place >= len(found) or not _could_name(columns[place]):
         return False
     if found[place].fact is None:
         return "old, former" not in found[place].why
-    return found[place].fact == IGNORE and place == 0 and columns[0].look.share("serial") >= BY_VALUES
+    own = "person" if kind == "person" else "serial"
+    return found[place].fact == IGNORE and place == 0 and columns[0].look.share(own) >= BY_VALUES
 
 
 def _name_rank(column: ColumnSeen, kind: str, lexicon: Lexicon, place: int) -> tuple[bool, bool, int, int]:

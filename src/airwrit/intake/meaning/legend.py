@@ -6,6 +6,8 @@ import colorsys
 import re
 from collections.abc import Iterable, Mapping
 
+from airwrit.intake.meaning.status import status_of
+
 Legend = Mapping[str, str]
 """Color by name -> what it stands for."""
 
@@ -55,18 +57,27 @@ def letters_in(lines: Iterable[str]) -> str:
     return next((match[0].strip() for line in lines if (match := _LETTERS.search(line))), "")
 
 
+_SIGN = r"(?:[\w✓✔☑*/-]{1,12}|---)"
 _CODE = re.compile(
-    r"(?<![\w-])([\w✓✔☑-]{1,12}|---)\s*=\s*([^=.;!]+?)(?=[.;!]|,\s*[\w-]{1,12}\s*=|\s[\w-]{1,12}\s*=|$)"
+    rf"(?<![\w*/-])({_SIGN})\s*=\s*([^=.;!]+?)(?=[.;!]|\s{{2,}}|,\s*{_SIGN}\s*=|\s{_SIGN}\s*=|$)"
 )
+_BARE = re.compile(r"([A-Z0-9][\w-]{0,7})\s+(?:- )?([a-z][a-z ]+)")
 
 
 def codes_in(lines: Iterable[str]) -> dict[str, str]:
-    """What short codes stand for by some lines of text: `NMC = do not fly`, `x = no`."""
+    """What short codes stand for by some lines of text: `NMC = do not fly`, `x = no`, `10-8 in service / 10-7 out`."""
     found: dict[str, str] = {}
     for line in lines:
-        for match in _CODE.finditer(line):
-            found.setdefault(match[1].casefold(), match[2].strip(" ,"))
+        for code, means in (*_CODE.findall(line), *_bare_codes(line)):
+            found.setdefault(code.casefold(), means.strip(" ,"))
     return found
+
+
+def _bare_codes(line: str) -> list[tuple[str, str]]:
+    """The codes of a line that holds nothing else than codes, each with a state right behind it."""
+    parts = [_BARE.fullmatch(part) for part in re.split(r"\s*[/;|,]\s*|\s{2,}", line.strip(" ."))]
+    found = [(match[1], match[2]) for match in parts if match is not None and status_of(match[2])]
+    return found if len(found) == len(parts) > 1 else []
 
 
 def color_named(fill: str) -> str:

@@ -18,7 +18,15 @@ from airwrit.intake.columns import TABLES, heading_of, known_headings
 
 Phrases = Mapping[tuple[str, ...], frozenset[str]]
 
-_SHORT = {"s/n": "sn", "a/c": "ac", "w/o": "without", "w/": "with ", "n/a": "na", "p/n": "pn"}
+_SHORT = {
+    "t/o": "takeoff",
+    "s/n": "sn",
+    "a/c": "ac",
+    "w/o": "without",
+    "w/": "with ",
+    "n/a": "na",
+    "p/n": "pn",
+}
 _BRACKETS = re.compile(r"[(\[{]([^)\]}]*)[)\]}]?")
 _CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z][a-z])|(?<=[a-z]{3})(?=[A-Z])")
 _EXPORTED = re.compile(r"^\W*[uxc]_(?=[a-z])")
@@ -288,6 +296,8 @@ def _phrases_of(tables: Iterable[Mapping[str, Mapping[str, list[str]]]]) -> Phra
         for concept, entry in table.items():
             for phrase in entry["phrases"]:
                 found.setdefault(_without_articles(words_of(phrase)), set()).add(concept)
+    for phrase in [one for one in found if "or" in one[1:-1]]:
+        found.setdefault(tuple(word for word in phrase if word != "or"), found[phrase])
     return {phrase: frozenset(said) for phrase, said in found.items() if phrase}
 
 

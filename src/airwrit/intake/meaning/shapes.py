@@ -42,7 +42,7 @@ _ORG = re.compile(
 )
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")
 _CHECKS = frozenset(("✓", "✔", "☑", "☐", "✗", "✘", "x", "√"))
-_LONG_TEXT, _WORDS_OF_TEXT, _NAME = 32, 5, 40
+_LONG_TEXT, _WORDS_OF_TEXT, _NAME, _FIRST_NAME = 32, 5, 40, 14
 _LISTS: dict[str, type[StrEnum]] = {
     "way": RemoteIdWay,
     "use": UsedFor,
@@ -267,6 +267,8 @@ def _wordy_shapes(text: str, found: set[str]) -> set[str]:
         "cta",
     }:
         more.add("name")
+    if text.isalpha() and 2 < len(text) <= _FIRST_NAME and status_of(text) is None:
+        more.add("called")
     if _ORG.search(text):
         more.add("org")
     elif len(text) <= _NAME and not any(sign.isdigit() for sign in text) and _PERSON.fullmatch(text):

@@ -23,7 +23,7 @@ from airwrit.intake.cell.words import (
     yes_or_no,
     yes_or_number,
 )
-from airwrit.intake.meaning.lexicon import words_listed
+from airwrit.intake.meaning.lexicon import words_listed, words_of
 from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
 from airwrit.intake.meaning.status import Bearing, is_mended, status_of, stops_in
 from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
@@ -150,8 +150,18 @@ def certificate_of(got: Got, cell: Cell) -> Got:
 def named_owner(cell: Cell) -> Got:
     """The name of an owner; a word that only points at one names nobody."""
     got = name_of_cell(cell)
-    text = normal(got.raw) if isinstance(got.raw, str) else ""
-    return NOTHING if text in words_listed("nobody") or is_none(text) else got
+    return NOTHING if isinstance(got.raw, str) and names_nobody(got.raw) else got
+
+
+def names_nobody(text: str) -> bool:
+    """Whether a text where a name should be only points at somebody, or at nobody: ours, the church, spare."""
+    words = words_of(text)
+    return is_none(normal(text)) or (
+        0 < len(words) <= _FEW_WORDS and words_listed("nobody").issuperset(set(words) - _ARTICLES)
+    )
+
+
+_FEW_WORDS, _ARTICLES = 2, frozenset({"the", "a", "our", "own"})
 
 
 def certificate_held(text: str) -> Got:

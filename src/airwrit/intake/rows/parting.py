@@ -210,12 +210,16 @@ def _serial_with_words(text: str) -> Parts:
 
 
 def _holds_serials(block: Block, column: int) -> bool:
-    """Whether a column of how it has Remote ID holds serial numbers beside that, and no other column has them."""
+    """Whether a column about Remote ID holds serial numbers beside how it is fitted, and no other column has them."""
     meanings = {one.meaning for one in block.matches}
-    if block.matches[column].meaning != REMOTE_ID_WAY.name or meanings & {
-        REMOTE_ID_SERIAL.name,
-        LISTED_SERIAL.name,
-    }:
+    match = block.matches[column]
+    is_asked = not match.meaning and match.how == "unknown" and match.why
+    heard = whole_lexicon().heard(block.headings[column]).concepts
+    if match.meaning != REMOTE_ID_WAY.name and not (is_asked and heard & {"RID", "RIDNO"}):
+        return False
+    if meanings & {REMOTE_ID_SERIAL.name, LISTED_SERIAL.name} or (
+        is_asked and REMOTE_ID_WAY.name in meanings
+    ):
         return False
     texts = [text for text in _texts(block, column) if text]
     return (

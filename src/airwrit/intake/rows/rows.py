@@ -18,6 +18,8 @@ from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.cell.value import NOTHING, Got, clean
 from airwrit.intake.layout import Block
 from airwrit.intake.meaning.lexicon import whole_lexicon, words_listed, words_of
+from airwrit.intake.meaning.status import status_of
+from airwrit.intake.meaning.values import names_nobody
 from airwrit.intake.reader.cells import EMPTY, Cell, Kind, Sheet, letters_of
 from airwrit.intake.rows.fields import STANDINS, Field, fields_of, named_by
 from airwrit.intake.rows.parting import names_several
@@ -217,7 +219,7 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
             "if that's right, do nothing",
             False,
         )
-    if filled <= _FEW_TOLD and wide and first.kind is Kind.TEXT and _SUM.match(first.text):
+    if filled <= _FEW_TOLD and wide and first.kind is Kind.TEXT and _is_sum(first, row):
         return (
             f"the row {_quoted(first)} looks like a total, so we didn't read it",
             "if that's right, do nothing",
@@ -254,6 +256,15 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
     if repeated and _repeats_headings(headings, row):
         return "the headings are repeated here", "nothing", False
     return None
+
+
+def _is_sum(first: Cell, row: Sequence[Cell]) -> bool:
+    """Whether a row of few cells sums up a column: a total, a state with how many are in it, a label before a total."""
+    if _SUM.match(first.text):
+        return True
+    others = [cell for cell in row if cell is not EMPTY and cell is not first]
+    are_numbers = bool(others) and all(cell.kind is Kind.NUMBER or cell.text.isdigit() for cell in others)
+    return are_numbers and status_of(first.text) is not None
 
 
 _Telling = tuple[int, Callable[[str], str]]
@@ -355,6 +366,7 @@ def _name_rows(table: Table) -> None:
         gots = _stood_in_for(table, gots)
     if table.block.table == "person":
         gots = [_of_one(got) for got in gots]
+        gots = [NOTHING if table.block.is_part and names_nobody(str(got.raw)) else got for got in gots]
     table.ids = [got.raw if isinstance(got.raw, str) else "" for got in gots]
     if table.block.table in MADE_IDS or all(table.ids):
         return

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from airwrit.intake.meaning.lexicon import words_of
+from airwrit.intake.meaning.legend import codes_in
+from airwrit.intake.meaning.lexicon import split_brackets, words_of
 from airwrit.intake.reader.cells import Cell, Kind, Sheet
+from airwrit.intake.tables.finding import TableFound
 from airwrit.intake.tables.view import filled, is_filled, text_of
 
 Codes = Mapping[tuple[str, ...], Mapping[str, str]]
@@ -33,6 +35,22 @@ def codes_of(sheet: Sheet, headings: Iterable[str]) -> Codes:
             hits += 1
             found.setdefault(words, {})[code.text.strip().casefold()] = means.text.strip()
     return found if hits >= _SHARE * len(rows) and hits >= _FEWEST else {}
+
+
+def explained(found: TableFound) -> TableFound:
+    """The table with the codes written out that a heading explains in brackets: `Remote ID (B = built in, M = module)`."""
+    columns = {
+        column: codes
+        for column, heading in enumerate(found.headings)
+        if (codes := codes_in([split_brackets(heading)[1]]))
+    }
+    if not columns:
+        return found
+    rows = (
+        row if index < found.first else _decoded_row(row, columns)
+        for index, row in enumerate(found.view.rows)
+    )
+    return replace(found, view=found.view.remade(tuple(rows)))
 
 
 def codes_below(sheet: Sheet, first: int) -> dict[str, str]:
