@@ -156,7 +156,7 @@ def _blocks(
     base = Block("", found.headings, (), found.first, found.end, found.view, looks, found.titles)
     if plans:
         planned = {plan.table: one for plan in plans if (one := _planned(base, plan)) is not None}
-        yield from planned.values()
+        yield from _as_parts(tuple(planned.values()))
         return
     other, exact = _other_kind(found.headings, hint)
     abouts = [] if hint in (NO_TABLE, "battery") else list(abouts_of(columns, context, hint, lexicon))
@@ -280,6 +280,37 @@ def _planned(base: Block, plan: SheetPlan) -> Block | None:
         for name, heading in zip(names, base.headings, strict=True)
     )
     return replace(base, table=plan.table, matches=matches, plan=plan)
+
+
+def _as_parts(blocks: tuple[Block, ...]) -> tuple[Block, ...]:
+    """Tables read by a mapping; where they share the rows, each is about one of two subjects."""
+    plans = [block.plan for block in blocks if block.plan is not None]
+    named = [heading for plan in plans for heading in plan.columns]
+    if len(plans) < 2 or len(named) != len(set(named)):
+        return blocks
+    names = named_headings(blocks[0].headings)
+    if not set(named) <= set(names):
+        return blocks
+    said = {heading: meaning for plan in plans for heading, meaning in plan.columns.items()}
+    return tuple(
+        replace(block, is_part=True, matches=_of_part(block.plan, block.matches, names, said))
+        for block in blocks
+        if block.plan is not None
+    )
+
+
+def _of_part(
+    plan: SheetPlan, matches: Sequence[Match], names: Sequence[str], said: Mapping[str, str]
+) -> tuple[Match, ...]:
+    """The columns of one subject of a row; those that a mapping gives the other subject are elsewhere."""
+    return tuple(
+        match
+        if name in plan.columns or name not in said
+        else ABOUT_BOTH
+        if said[name] in (ASK, REMARKS)
+        else ELSEWHERE
+        for name, match in zip(names, matches, strict=True)
+    )
 
 
 def _told(meaning: str) -> Match:

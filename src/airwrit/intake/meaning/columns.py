@@ -24,8 +24,9 @@ from airwrit.intake.meaning.lexicon import Heard, Lexicon
 from airwrit.intake.meaning.shapes import ColumnLook
 
 _SAME_FACT, _CLEARLY, _INSIDE = 0.12, 0.4, 0.6
-IGNORE, REMARKS, STATUS = "ignore", "remarks", "service_status"
-_SPARE_OF_MANY = frozenset({"count", IGNORE, ID, REMARKS, STATUS, "person_status", "holder", "role"})
+IGNORE, REMARKS, STATUS, PERSON_STATUS, ROLE = "ignore", "remarks", "service_status", "person_status", "role"
+OWNER = "owner"
+_SPARE_OF_MANY = frozenset({"count", IGNORE, ID, REMARKS, STATUS, PERSON_STATUS, "holder", ROLE})
 """Readings that several columns may share."""
 _TELLING = {
     "aircraft": ("reg", "cta", "yesno", "weight", "status", "way", "regkind", "markplace"),
@@ -58,7 +59,7 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
     found = _one_each(_tests(_serials(found, columns, lexicon), columns, lexicon), columns)
-    return _named(found, columns, kind, lexicon)
+    return _whose(_named(found, columns, kind, lexicon), columns, kind, lexicon)
 
 
 def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
@@ -196,7 +197,7 @@ def _mattering(telling: Sequence[str], heard: Heard) -> Sequence[str]:
     return [shape for shape in telling if not (is_plain and shape in ("yesno", "status"))]
 
 
-_PLAIN = frozenset({ID, IGNORE, "maker", "model", "holder", "role"})
+_PLAIN = frozenset({ID, IGNORE, "maker", "model", "holder", ROLE})
 """Readings that a further word in the heading leaves as they are; that of remarks where it is not the last: log location."""
 _NEUTRAL = frozenset({"AC", "PERSON", "FAA", "UNIT", "NAME", "DATE", "NUM", "CODE", "TEXTUAL"})
 """Concepts that may stand in any heading and make it nothing else."""
@@ -220,7 +221,7 @@ def _by_their_values(
 ) -> list[ColumnReading]:
     """Columns not read by their heading whose values have a form that only one fact has."""
     if kind != "aircraft":
-        return found
+        return _roles(found, columns)
     taken = {one.fact for one in found}
     settled = list(found)
     for shape, fact in (("reg", "registration"), ("cta", "remote_id_serial")):
@@ -232,6 +233,34 @@ def _by_their_values(
         if fact not in taken and len(alone) == 1 and "old, former" not in found[alone[0]].why:
             settled[alone[0]] = ColumnReading(fact, READ_AT, why="worked out from its values", by="values")
     return settled
+
+
+def _roles(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list[ColumnReading]:
+    """In a table of people, a column of words for roles under a heading that speaks of status or flying."""
+    if any(one.fact == ROLE for one in found):
+        return found
+    return [
+        replace(one, fact=ROLE, why="told by its values", by="values")
+        if one.fact == PERSON_STATUS and column.look.share(ROLE) >= _MOSTLY
+        else one
+        for one, column in zip(found, columns, strict=True)
+    ]
+
+
+def _whose(
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
+) -> list[ColumnReading]:
+    """Beside aircraft without an owner, a column of members' names is asked about: theirs, or only in their hands."""
+    if kind != "aircraft" or any(one.fact == OWNER for one in found):
+        return found
+    return [
+        replace(one, fact=None, runner_up=OWNER, why="it may be the owner")
+        if one.fact == IGNORE
+        and "MEMBER" in lexicon.heard(column.heading).concepts
+        and column.look.share("person") + column.look.share("called") >= _HALF
+        else one
+        for one, column in zip(found, columns, strict=True)
+    ]
 
 
 _BESIDE = "because another column has the Remote ID serial number"
@@ -286,7 +315,7 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
             continue
         best = max(found[place].score for place in places)
         close = [place for place in places if best - found[place].score < _SAME_FACT]
-        worded = [place for place in close if columns[place].look.share("way") >= BY_VALUES]
+        worded = [place for place in close if _is_worded(columns[place].look)]
         close = worded if fact == "remote_id_way" and len(worded) == 1 else close
         for place in places:
             if len(close) > 1 or place not in close:
@@ -295,6 +324,11 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
                     found[place], fact=None, runner_up=fact, why=f"{others} says the same thing"
                 )
     return settled
+
+
+def _is_worded(look: ColumnLook) -> bool:
+    """Whether a column says in words how an aircraft has Remote ID, not by yes and no."""
+    return look.share("way") >= BY_VALUES and look.share("yesno") < _HALF
 
 
 def _complement(fact: str, places: Sequence[int], columns: Sequence[ColumnSeen]) -> bool:

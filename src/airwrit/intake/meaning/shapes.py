@@ -179,7 +179,7 @@ def _keywords(name: str) -> dict[str, re.Pattern[str]]:
 @lru_cache(maxsize=1 << 13)
 def keyed_values(name: str, text: str) -> frozenset[str]:
     """The values of a closed list whose words stand in a text of several words; a none said with another word is that none."""
-    lowered = " ".join(text.casefold().split())
+    lowered = " ".join(text.casefold().replace(".", " ").split())
     if " " not in lowered:
         return frozenset()
     found = {value for value, pattern in _keywords(name).items() if pattern.search(lowered)}

@@ -52,7 +52,7 @@ _TOTAL = re.compile(
 )
 _SUM = re.compile(r"(?:grand |sub-?)?totals?\b", re.IGNORECASE)
 _LABEL = re.compile(r"(?:\b(?:no|num|number)\b\.?|[#:])\s*$", re.IGNORECASE)
-_WIDE, _FEW_TOLD = 3, 2
+_WIDE, _FEW_TOLD, _FEW_OF = 3, 2, 3
 _CROSS, _TICKS = "x", frozenset("✓✔☑√")
 _CODED = frozenset(
     {
@@ -225,6 +225,12 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
             "if that's right, do nothing",
             False,
         )
+    if wide and filled * _FEW_OF <= len(table.fields) and _ends_in_sum(row):
+        return (
+            f"the row {_quoted(first)} looks like a total, so we didn't read it",
+            "if that's right, do nothing",
+            False,
+        )
     if filled <= _FEW_TOLD and wide and first.kind is Kind.TEXT and _LABEL.search(first.text):
         return (
             f"{_quoted(first)} looks like a label below the table, so we didn't read it",
@@ -265,6 +271,12 @@ def _is_sum(first: Cell, row: Sequence[Cell]) -> bool:
     others = [cell for cell in row if cell is not EMPTY and cell is not first]
     are_numbers = bool(others) and all(cell.kind is Kind.NUMBER or cell.text.isdigit() for cell in others)
     return are_numbers and status_of(first.text) is not None
+
+
+def _ends_in_sum(row: Sequence[Cell]) -> bool:
+    """Whether the last two cells of a row are a total and its number."""
+    said = [cell for cell in row if cell is not EMPTY][-2:]
+    return len(said) > 1 and _SUM.fullmatch(said[0].text.strip(" :")) is not None and _has_digit(said[1].text)
 
 
 _Telling = tuple[int, Callable[[str], str]]
