@@ -22,7 +22,7 @@ from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import FOR_COUNSEL
-from airwrit.facts.keys.person import CREW_ROLE, HAS_LEFT, LEFT_ON
+from airwrit.facts.keys.person import CREW_ROLE, EVENT_OF, HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.state import NOTHING_HELD, State
 from airwrit.facts.statement import Known, Problem, Source
@@ -170,7 +170,7 @@ def _pointed_at(state: State, subjects: Collection[str]) -> set[str]:
 def _subjects(state: State, left: set[str]) -> dict[str, list[str]]:
     """The subjects asked about, by kind: those of which something is on file that day, and those that others point at."""
     found = {kind: dict.fromkeys(s for s in state.subjects(kind) if state.held[s]) for kind in ASKED_KINDS}
-    links: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
+    links: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO, EVENT_OF)
     for facts in state.held.values():
         for key in links:
             held = facts.get(key)
