@@ -296,8 +296,8 @@ def _phrases_of(tables: Iterable[Mapping[str, Mapping[str, list[str]]]]) -> Phra
         for concept, entry in table.items():
             for phrase in entry["phrases"]:
                 found.setdefault(_without_articles(words_of(phrase)), set()).add(concept)
-    for phrase in [one for one in found if "or" in one[1:-1]]:
-        found.setdefault(tuple(word for word in phrase if word != "or"), found[phrase])
+    for words in [words for words in found if "or" in words[1:-1]]:
+        found.setdefault(tuple(word for word in words if word != "or"), found[words])
     return {phrase: frozenset(said) for phrase, said in found.items() if phrase}
 
 
