@@ -213,19 +213,7 @@ def _sort_rows(table: Table) -> None:
 def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) -> tuple[str, str, bool] | None:
     """Why a row is no row of data, what to do, and whether that leaves something unread; None for a row of data."""
     first, column = next((cell, column) for column, cell in enumerate(row) if cell is not EMPTY)
-    if first.kind is Kind.TEXT and _TOTAL.fullmatch(first.text.strip()):
-        return (
-            f"the row {_quoted(first)} looks like a total, so we didn't read it",
-            "if that's right, do nothing",
-            False,
-        )
-    if filled <= _FEW_TOLD and wide and first.kind is Kind.TEXT and _is_sum(first, row):
-        return (
-            f"the row {_quoted(first)} looks like a total, so we didn't read it",
-            "if that's right, do nothing",
-            False,
-        )
-    if wide and filled * _FEW_OF <= len(table.fields) and _ends_in_sum(row):
+    if _is_total(first, row, filled, wide and len(table.fields)):
         return (
             f"the row {_quoted(first)} looks like a total, so we didn't read it",
             "if that's right, do nothing",
@@ -264,19 +252,23 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
     return None
 
 
-def _is_sum(first: Cell, row: Sequence[Cell]) -> bool:
-    """Whether a row of few cells sums up a column: a total, a state with how many are in it, a label before a total."""
-    if _SUM.match(first.text):
+def _is_total(first: Cell, row: Sequence[Cell], filled: int, columns: int) -> bool:
+    """Whether a row sums up others: a total by name, a state with how many are in it, few cells that end in a total.
+
+    `columns` are those of a table in which several are read, 0 for any other.
+    """
+    if first.kind is not Kind.TEXT:
+        return False
+    if _TOTAL.fullmatch(first.text.strip()):
         return True
-    others = [cell for cell in row if cell is not EMPTY and cell is not first]
-    are_numbers = bool(others) and all(cell.kind is Kind.NUMBER or cell.text.isdigit() for cell in others)
-    return are_numbers and status_of(first.text) is not None
-
-
-def _ends_in_sum(row: Sequence[Cell]) -> bool:
-    """Whether the last two cells of a row are a total and its number."""
-    said = [cell for cell in row if cell is not EMPTY][-2:]
-    return len(said) > 1 and _SUM.fullmatch(said[0].text.strip(" :")) is not None and _has_digit(said[1].text)
+    said = [cell for cell in row if cell is not EMPTY]
+    if columns and filled <= _FEW_TOLD:
+        counts = filled == _FEW_TOLD and said[1].text.strip().isdigit() and status_of(first.text) is not None
+        return counts or _SUM.match(first.text) is not None
+    ends = (
+        len(said) > 1 and _SUM.fullmatch(said[-2].text.strip(" :")) is not None and _has_digit(said[-1].text)
+    )
+    return ends and filled * _FEW_OF <= columns
 
 
 _Telling = tuple[int, Callable[[str], str]]
