@@ -137,16 +137,16 @@ class LookedAt(Collection[NamedLook]):
     `asked_when` tells whether it asked for the day or instant of the question too.
     """
 
-    __slots__ = ("_subjects", "asked_when", "looks")
+    __slots__ = ("asked_when", "looks", "subjects")
 
     def __init__(
         self, looks: tuple[Look, ...], subjects: tuple[str, ...], *, asked_when: bool = False
     ) -> None:
         """Subjects by their number."""
-        self.looks, self._subjects, self.asked_when = looks, subjects, asked_when
+        self.looks, self.subjects, self.asked_when = looks, subjects, asked_when
 
     def __iter__(self) -> Iterator[NamedLook]:
-        subjects = self._subjects
+        subjects = self.subjects
         return ((subjects[look.place.number], look.key, look.closed) for look in self.looks)
 
     def __len__(self) -> int:

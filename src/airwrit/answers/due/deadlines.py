@@ -95,12 +95,12 @@ def deadlines_of(standing: Standing, within_days: int | None = None) -> Deadline
     return Deadlines(tuple(_named(due, report)), tuple(_undated(report)), report, tuple(due), notices)
 
 
-def weeks_of(deadlines: Deadlines, days: int) -> tuple[DueWeek, ...]:
+def weeks_of(report: Report, items: Iterable[Due], days: int) -> tuple[DueWeek, ...]:
     """What is overdue, then what is due within so many days week by week; weeks without anything are left out."""
-    state, on = deadlines.report.state, day_of(deadlines.report.on)
-    teller, last = wording.Teller(state), on + timedelta(days=days)
-    late = expiries((one for one in deadlines.items if one.overdue), state, teller)
-    coming = expiries((one for one in deadlines.items if not one.overdue and one.day <= last), state, teller)
+    state, last = report.state, day_of(report.on) + timedelta(days=days)
+    teller, due = wording.Teller(state), list(items)
+    late = expiries((one for one in due if one.overdue), state, teller)
+    coming = expiries((one for one in due if not one.overdue and one.day <= last), state, teller)
     weeks: dict[date, list[Expiry]] = {}
     for one in sorted(coming, key=lambda one: one.day):
         weeks.setdefault(one.day - timedelta(days=one.day.weekday()), []).append(one)
@@ -168,7 +168,7 @@ def deadlines_json(deadlines: Deadlines, fees: Fees) -> Json:
         "verdict": deadlines.verdict.value,
         "notices": [owed_json(one) for one in deadlines.notices],
         "due": [{**deadline_json(one), **provenance_json(one.finding)} for one in deadlines.due],
-        "weeks": [_week_json(week) for week in weeks_of(deadlines, SPANS[-1])],
+        "weeks": [_week_json(week) for week in weeks_of(report, deadlines.items, SPANS[-1])],
         "undated": [
             {"subject": one.subject, "rule": one.rule, "says": one.says, "do": one.do}
             for one in deadlines.undated

@@ -45,7 +45,7 @@ class ReminderLetter(NamedTuple):
 
 def letter_of(deadlines: Deadlines, days: int, who: str = "") -> ReminderLetter:
     """The letter of the deadlines of so many days, of one person's alone where one is named."""
-    weeks = weeks_of(deadlines, days)
+    weeks = weeks_of(deadlines.report, deadlines.items, days)
     lines = [(line, week.monday is None) for week in weeks for line in week.lines if _is_of(who, line.who)]
     return ReminderLetter(
         day_of(deadlines.report.on),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import NamedTuple
 
@@ -25,12 +26,12 @@ class LedgerRead(NamedTuple):
     sources: tuple[Source, ...]
 
 
-def read_ledger(ledger: Ledger, on: When, known_at: datetime) -> LedgerRead:
-    """What a ledger says of `on` as known at `known_at`, from one state of the file."""
+def read_ledger(ledger: Ledger, on: When, known_at: datetime, kinds: Sequence[str] = ()) -> LedgerRead:
+    """What a ledger says of `on` as known at `known_at`, from one state of the file; of some kinds of subjects, where told."""
     with ledger.reading():
         name, head = ledger.path.name, ledger.head_at(known_at)
         problems = (*unread_in(ledger, known_at), *of_newer_version(ledger))
-        return LedgerRead(ledger.state(on, known_at), problems, (source_of(name, head),))
+        return LedgerRead(ledger.state(on, known_at, kinds=kinds), problems, (source_of(name, head),))
 
 
 def of_newer_version(ledger: Ledger) -> list[Problem]:

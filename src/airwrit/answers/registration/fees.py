@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from airwrit.answers.document import Json
 from airwrit.answers.standing.headline import SubjectStanding
@@ -17,7 +18,7 @@ from airwrit.facts.choices import OwnerKind, RegistrationKind, UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.state import State
+from airwrit.facts.state import NOTHING_HELD, Held, State
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law.aircraft.duty import PART_48_PATH_RULE, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
@@ -193,7 +194,12 @@ def _findings(rule: Rule, row: SubjectStanding, state: State) -> list[Finding]:
 
 def value_held(state: State, subject: str, key: Key[T]) -> T | None:
     """What is on file, None for nothing or for what cannot be used."""
-    held = state.held.get(subject, {}).get(key)
+    return value_among(state.held.get(subject, NOTHING_HELD), key)
+
+
+def value_among(facts: Mapping[Key[Any], Held], key: Key[T]) -> T | None:
+    """The same of one subject's facts."""
+    held = facts.get(key)
     if held is None or held.why is not None:
         return None
     value: T = held.value

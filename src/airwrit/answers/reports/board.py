@@ -6,7 +6,7 @@ from collections import Counter
 from datetime import date
 
 from airwrit.answers.document import SCOPE
-from airwrit.answers.due.deadlines import deadlines_of, weeks_of
+from airwrit.answers.due.deadlines import weeks_of
 from airwrit.answers.incident.clocks import owed_notices
 from airwrit.answers.reports.flown import DEFECT_FOUND, INCIDENT, NEAR, FlownSpan, flown_in, sums_of
 from airwrit.answers.reports.period import rates_table
@@ -26,9 +26,9 @@ def board_report(standing: Standing) -> ProgramReport:
     """The page as of the day of a standing."""
     on = day_of(standing.report.on)
     state = standing.report.state
-    this = flown_in(state, date(on.year, 1, 1), on)
     last_on = add_months(on, -12)
-    last = flown_in(state, date(last_on.year, 1, 1), last_on)
+    both = flown_in(state, date(last_on.year, 1, 1), on)
+    this, last = both.since(date(on.year, 1, 1)), both.until(last_on)
     return ProgramReport(
         "board",
         "For the board",
@@ -80,7 +80,7 @@ def _years(this: FlownSpan, last: FlownSpan) -> ReportTable:
 
 
 def _due(standing: Standing) -> ReportTable:
-    weeks = weeks_of(deadlines_of(standing), SPAN)
+    weeks = weeks_of(standing.report, standing.due, SPAN)
     lines = [(line, week.monday is None) for week in weeks for line in week.lines]
     rows = tuple(
         (line.day, "overdue" if late else "", line.what, ", ".join(line.who[:3]))

@@ -62,6 +62,8 @@ REPORTS: tuple[ReportKind, ...] = (
 KINDS: dict[str, ReportKind] = {one.name: one for one in REPORTS}
 OF_STATE = ("month", "year", "insurer", "aircraft-hours")
 """The reports that need no judging: they tell what is on record."""
+READS = ("aircraft", "person", "training", "flight", "incident", "defect", "paper")
+"""The kinds of subjects that the reports of records look at."""
 OF_JOBS = ("client", "contractor")
 
 

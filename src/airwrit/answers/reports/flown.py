@@ -9,11 +9,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from airwrit.answers.registration.fees import value_held
+from airwrit.answers.registration.fees import value_among, value_held
 from airwrit.answers.reports.report import CellKind, ReportCell, ReportColumn, ReportTable
 from airwrit.base.days import When, day_of
 from airwrit.base.sentences import counted
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, SOLD_ON
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, says_no_defect
@@ -22,7 +23,7 @@ from airwrit.facts.keys.maintenance import DEFECT, DEFECT_FOUND_ON, DEFECT_OF
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.service import ACQUIRED_ON
 from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
-from airwrit.facts.state import State
+from airwrit.facts.state import Held, State
 from airwrit.facts.vocabulary import id_of
 
 TENTH = Decimal("0.1")
@@ -72,9 +73,19 @@ class FlownSpan:
 
     def since(self, first: date) -> FlownSpan:
         """The same from a later day on."""
-        flights = tuple(one for one in self.flights if one.day >= first)
+        return self._between(first, self.last)
+
+    def until(self, last: date) -> FlownSpan:
+        """The same up to an earlier day."""
+        return self._between(self.first, last)
+
+    def _between(self, first: date, last: date) -> FlownSpan:
         return replace(
-            self, first=first, flights=flights, events=tuple(e for e in self.events if e.day >= first)
+            self,
+            first=first,
+            last=last,
+            flights=tuple(one for one in self.flights if first <= one.day <= last),
+            events=tuple(one for one in self.events if first <= one.day <= last),
         )
 
     def many(self, what: str) -> int:
@@ -92,26 +103,26 @@ def flown_in(state: State, first: date, last: date) -> FlownSpan:
         held = state.held[subject]
         if not any(key in held for key in (FLOWN_ON, MINUTES, LANDINGS)):
             continue  # a flight that is planned or asked about, not one of a log
-        when = value_held(state, subject, FLOWN_ON)
+        when = value_among(held, FLOWN_ON)
         if when is None:
-            undated.append(value_held(state, subject, FLIGHT_AIRCRAFT) or "")
+            undated.append(value_among(held, FLIGHT_AIRCRAFT) or "")
         elif first <= day_of(when) <= last:
-            flights.append(_flight(state, subject, when))
+            flights.append(_flight(subject, held, when))
     flights.sort(key=lambda one: (one.day, one.subject))
     events = sorted(_events(state, flights, first, last))
     return FlownSpan(first, last, tuple(flights), tuple(events), tuple(undated))
 
 
-def _flight(state: State, subject: str, when: When) -> FlownFlight:
-    defect = value_held(state, subject, DEFECT_SEEN) or ""
+def _flight(subject: str, held: Mapping[Key[Any], Held], when: When) -> FlownFlight:
+    defect = value_among(held, DEFECT_SEEN) or ""
     return FlownFlight(
         subject,
         when,
-        value_held(state, subject, FLIGHT_AIRCRAFT) or "",
-        value_held(state, subject, FLIGHT_PILOT) or "",
-        value_held(state, subject, MINUTES),
-        value_held(state, subject, LANDINGS),
-        value_held(state, subject, FLOWN_FOR),
+        value_among(held, FLIGHT_AIRCRAFT) or "",
+        value_among(held, FLIGHT_PILOT) or "",
+        value_among(held, MINUTES),
+        value_among(held, LANDINGS),
+        value_among(held, FLOWN_FOR),
         "" if says_no_defect(defect) else defect,
     )
 

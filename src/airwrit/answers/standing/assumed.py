@@ -5,12 +5,14 @@ from __future__ import annotations
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
+from airwrit.facts.looks import Look
 from airwrit.facts.state import NOTHING_HELD, State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law.rule import Finding
@@ -41,17 +43,34 @@ class SilentSubject(NamedTuple):
     facts: frozenset[str]
 
 
+class _LookTold(NamedTuple):
+    """A look at a fact that is told of some kinds of subjects: at the how-manieth subject, under which key."""
+
+    number: int
+    key: Key[Any]
+    kinds: frozenset[str]
+
+
+@lru_cache(maxsize=1 << 14)
+def _looks_told(looks: tuple[Look, ...]) -> tuple[_LookTold, ...]:
+    """Those of some looks that may tell a silence, each once: many findings share their looks."""
+    found = []
+    for look in looks:
+        kinds = frozenset(kind for kind, facts in words().items() if look.key.name in facts)
+        if look.closed and kinds:
+            found.append(_LookTold(look.place.number, look.key, kinds))
+    return tuple(dict.fromkeys(found))
+
+
 def silences_of(counted: Iterable[Finding], state: State) -> tuple[SilentSubject, ...]:
     """What the findings about a subject take as "no", of itself and of others."""
-    known = words()
     found: dict[str, set[str]] = defaultdict(set)
     for finding in counted:
-        for subject, key, closed in finding.looks:
-            if not closed or (key is FLIGHT_AIRCRAFT and finding.outcome.code != "none_on_file"):
+        for number, key, kinds in _looks_told(finding.looks.looks):
+            if key is FLIGHT_AIRCRAFT and finding.outcome.code != "none_on_file":
                 continue
-            if key.name in known.get(kind_of(subject), ()) and key not in state.held.get(
-                subject, NOTHING_HELD
-            ):
+            subject = finding.looks.subjects[number]
+            if key not in state.held.get(subject, NOTHING_HELD) and kind_of(subject) in kinds:
                 found[subject].add(key.name)
     return tuple([SilentSubject(one, kind_of(one), frozenset(facts)) for one, facts in found.items()])
 

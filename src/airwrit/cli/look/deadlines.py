@@ -67,7 +67,7 @@ def _show(deadlines: Deadlines, fees: Fees, out: Console) -> None:
     out.print(Text(f"Deadlines on {day_words(on)}", style="bold"))
     out.print(SCOPE)
     _notices(deadlines, out)
-    for week in weeks_of(deadlines, SPANS[-1]):
+    for week in weeks_of(deadlines.report, deadlines.items, SPANS[-1]):
         _week(week, on, out)
     _later(
         [one for one in deadlines.due if not one.overdue and one.day > on + timedelta(days=SPANS[-1])], out

@@ -14,6 +14,7 @@ from airwrit.answers.reports.board import board_report
 from airwrit.answers.reports.catalog import (
     KINDS,
     OF_STATE,
+    READS,
     REPORTS,
     ReportAsked,
     last_day_of,
@@ -29,6 +30,7 @@ from airwrit.answers.reports.job_check import (
 )
 from airwrit.answers.reports.report import CellKind, ProgramReport, ReportTable, cell_text, report_document
 from airwrit.answers.standing.standing import Standing, standing
+from airwrit.base.collector import resting
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.exits import EXIT
@@ -119,7 +121,9 @@ def _of_state(kind: str, fleet: Fleet, asked: ReportAsked) -> ProgramReport:
     on = fleet.day
     day = last_day_of(kind, asked, on)
     of = fleet if day == on else replace(fleet, on=day, at=None)
-    return report_of_state(kind, of.state(), asked, on)
+    state = of.state(READS)
+    with resting():
+        return report_of_state(kind, state, asked, on)
 
 
 def _inventory(fleet: Fleet, purchases: Path | None, count: Path | None) -> ProgramReport:
@@ -130,7 +134,7 @@ def _inventory(fleet: Fleet, purchases: Path | None, count: Path | None) -> Prog
             do="enter one sheet of what was bought and one of what was counted",
         )
     lists = [items_of(read_book(path)) for path in (purchases, count)]
-    return inventory_report(fleet.state(), fleet.day, *lists)
+    return inventory_report(fleet.state(READS[:1]), fleet.day, *lists)
 
 
 def _of_job(kind: str, fleet: Fleet, job: FieldJob) -> ProgramReport:
@@ -142,7 +146,7 @@ def _of_job(kind: str, fleet: Fleet, job: FieldJob) -> ProgramReport:
     asked, only = named_on(state, job)
 
     def judged(day: date) -> Standing:
-        of = state if day == job.first else replace(start, on=day).state()
+        of = state if day == job.first else start.state_of_day(state, day)
         return standing(of, day, of.known_at, house=house, only=only)
 
     at_first = judged(job.first)

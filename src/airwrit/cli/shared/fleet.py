@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -103,19 +103,26 @@ class Fleet:
             _answered(read.known, FleetQuestion(when, read.known_at), read.intake, house, counsel=counsel),
         )
 
-    def state(self) -> State:
-        """How things stood on the day or instant, with nothing judged."""
-        read = self._read()
+    def state(self, kinds: Sequence[str] = ()) -> State:
+        """How things stood on the day or instant, with nothing judged; of a ledger some kinds of subjects, where told."""
+        read = self._read(kinds)
         if isinstance(read.known, State):
             return read.known
         spoiled = [pair for problem in read.intake.problems for pair in problem.spoils]
         return state_of(read.known, self.when, read.known_at, spoiled)
 
-    def _read(self) -> _FleetRead:
+    def state_of_day(self, before: State, on: date) -> State:
+        """How things stood on a day, out of the whole state of another."""
+        if self.sheets or self.use or self.owner:
+            return replace(self, on=on, at=None).state()
+        with opened(self.ledger) as book:
+            return book.state_of_day(before, on)
+
+    def _read(self, kinds: Sequence[str] = ()) -> _FleetRead:
         """What the sheets or the ledger say."""
         use = UsedFor(self.use) if self.use else None
         asof, answers = (
-            AsOf(self.ledger, self.when, self.known_at),
+            AsOf(self.ledger, self.when, self.known_at, kinds),
             answers_told(self.mapping, self.dates, self.owner, self.day),
         )
         if self.sheets:

@@ -101,11 +101,15 @@ def clock_for(book: Ledger) -> Clock:
 
 
 class AsOf(NamedTuple):
-    """Which ledger is asked, about which day or instant, as known at which moment; None for the usual one, and for now."""
+    """Which ledger is asked, about which day or instant, as known at which moment; None for the usual one, and for now.
+
+    `kinds` are the kinds of subjects that are read; all where it is empty.
+    """
 
     ledger: Path | None
     on: When
     known_at: datetime | None
+    kinds: Sequence[str] = ()
 
 
 def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> LedgerRead:
@@ -118,7 +122,7 @@ def fleet_of_ledger(asof: AsOf, use: UsedFor | None, owner: str | None) -> Ledge
             do="enter the name of a sheet, or try `airwrit demo`",
         )
     with Ledger(path) as book, book.reading():
-        found = read_ledger(book, asof.on, asof.known_at or max(now(), book.last_moment()))
+        found = read_ledger(book, asof.on, asof.known_at or max(now(), book.last_moment()), asof.kinds)
         return found._replace(state=told_over(book, found.state, use, owner))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from typing import Any, NamedTuple
@@ -33,17 +34,27 @@ WHERE known_from <= ?1 AND valid_from <= ?2 AND known_until > ?1 AND valid_until
 AND (kind <> {NOTHING} OR valid_from <> 1 OR valid_until <> {FAR_DAY})"""
 """Few columns: a row costs less to find than to hand over. On a day on which something turns an instant is left to the fold."""
 
+_OF_KINDS = " AND subject IN (SELECT id FROM word WHERE {})"
+_OF_KIND = "(text >= '{0}/' AND text < '{0}0')"
+"""Names that begin with a kind and a slash; the sign after the slash is a zero."""
+
+_TURNED = f"""SELECT DISTINCT subject FROM held WHERE known_from <= ?1 AND known_until > ?1 AND (kind = {MIXED}
+OR (valid_from > ?2 AND valid_from <= ?3) OR (valid_until > ?2 AND valid_until <= ?3)) ORDER BY subject"""
 _TOUCHED = "SELECT DISTINCT subject FROM said WHERE seq > ? AND seq <= ? ORDER BY subject"
 _TWICE = "SELECT 1 FROM said WHERE subject = ? AND key = ? LIMIT 2"
 _SPOKEN = "SELECT 1 FROM said WHERE subject = ? AND seq <= ? LIMIT 1"
 
 
 class StateQuery(NamedTuple):
-    """The day or instant asked about, the moment whose knowledge counts, and the subjects; None for all."""
+    """The day or instant asked about, the moment whose knowledge counts, and the subjects; None for all of the kinds told.
+
+    No kind is all of them.
+    """
 
     on: When
     known_at: datetime
     subjects: Sequence[str] | None = None
+    kinds: Sequence[str] = ()
 
 
 def micros_of(moment: datetime) -> int:
@@ -119,8 +130,11 @@ def state_held(db: sqlite3.Connection, words: Words, seq: int, question: StateQu
     asked = (seq, day, day if isinstance(question.on, datetime) else -1)
     texts = words.texts(db)
     if question.subjects is None:
+        kinds = " OR ".join(map(_OF_KIND.format, question.kinds))
         with resting():
-            held, undecided = _filed(db.execute(_HELD, asked), texts)
+            held, undecided = _filed(
+                db.execute(f"{_HELD}{_OF_KINDS.format(kinds) if kinds else ''}", asked), texts
+            )
     else:
         ids = [words.id_of(db, subject) for subject in question.subjects]
         rows = [row for one in ids for row in db.execute(f"{_HELD} AND subject = ?4", (*asked, one))]
@@ -206,6 +220,24 @@ def state_grown(
             return state_held(db, words, seq, StateQuery(before.on, known_at))
     fresh = state_held(db, words, seq, StateQuery(before.on, known_at, names)).held
     return before.with_facts(fresh, [name for name in names if name not in fresh], known_at)
+
+
+def state_of_day(db: sqlite3.Connection, words: Words, before: State, seq: int, on: date) -> State:
+    """The state of a day, out of the whole one of another day as known after the same entry, by what turned between them.
+
+    All is read anew where one of them is asked about at an instant, and when something is held now of a subject of which
+    nothing was, since its place is not known.
+    """
+    whole = StateQuery(on, before.known_at)
+    if isinstance(on, datetime) or isinstance(before.on, datetime):
+        return state_held(db, words, seq, whole)
+    days = sorted((on.toordinal(), before.on.toordinal()))
+    names = [words.text_of(db, one) for (one,) in db.execute(_TURNED, (seq, *days))]
+    names += [subject for subject, facts in before.held.items() if SOLD_ON in facts]
+    fresh = state_held(db, words, seq, whole._replace(subjects=tuple(dict.fromkeys(names)))).held
+    if not fresh.keys() <= before.held.keys():
+        return state_held(db, words, seq, whole)
+    return replace(before.with_facts(fresh, [name for name in names if name not in fresh]), on=on)
 
 
 def _fold_rest(

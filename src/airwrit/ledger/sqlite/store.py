@@ -6,7 +6,7 @@ import secrets
 import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from hashlib import sha256
 from pathlib import Path
 from types import TracebackType
@@ -31,6 +31,7 @@ from airwrit.ledger.sqlite.as_of import (
     said_at,
     state_grown,
     state_held,
+    state_of_day,
 )
 from airwrit.ledger.sqlite.both_trees import grow_trees
 from airwrit.ledger.sqlite.derived import (
@@ -427,12 +428,22 @@ class Ledger:
                 found += known_of(self._db, self._words, "s.seq <= ? AND s.subject = ?", (seq, number))
             return found
 
-    def state(self, on: When, known_at: datetime, subjects: Sequence[str] | None = None) -> State:
-        """How things stood on `on` as known at `known_at`: what the fold says of `known`, found by lookup."""
+    def state(
+        self, on: When, known_at: datetime, subjects: Sequence[str] | None = None, kinds: Sequence[str] = ()
+    ) -> State:
+        """How things stood on `on` as known at `known_at`: what the fold says of `known`, found by lookup.
+
+        Of the subjects named, or of those of some kinds; of all where neither is told.
+        """
         with made_out(self.path):
             return state_held(
-                self._db, self._words, self.seq_at(known_at), StateQuery(on, known_at, subjects)
+                self._db, self._words, self.seq_at(known_at), StateQuery(on, known_at, subjects, kinds)
             )
+
+    def state_of_day(self, before: State, on: date) -> State:
+        """How things stood on a day, out of the whole state of another day, as known then; most of it is taken over."""
+        with self.reading(), made_out(self.path):
+            return state_of_day(self._db, self._words, before, self.seq_at(before.known_at), on)
 
     def state_grown(self, before: State, since: int, known_at: datetime) -> State:
         """How things stand on the day of `before`, which is the whole state after entry `since`; most of it is taken over."""

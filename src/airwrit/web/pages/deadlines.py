@@ -140,7 +140,8 @@ def view_of(deadlines: Deadlines, fees: Fees, days: int) -> DuePage:
         after = until
     groups.append(_group(f"Later than {SPANS[-1]} days", [one for one in coming if one.day > after], axis))
     weeks = tuple(
-        WeekLines(week.monday, tuple(map(expiry_line, week.lines))) for week in weeks_of(deadlines, days)
+        WeekLines(week.monday, tuple(map(expiry_line, week.lines)))
+        for week in weeks_of(deadlines.report, deadlines.items, days)
     )
     until = on + timedelta(days=days)
     return DuePage(

@@ -230,11 +230,16 @@ def _made(visit: Visit, kind: ReportKind, said: Mapping[str, str]) -> ProgramRep
 
 
 def _state_on(visit: Visit, day: date) -> State:
-    """How things stood on a day: that of the standing where it is the day asked about."""
+    """How things stood on a day: the state that was judged where it is the day asked about."""
     if day == visit.asked.on:
-        return visit.desk.standing(visit.asked).report.state
+        return visit.desk.judged_on(visit.asked).state
     with visit.desk.opened() as book, book.reading():
         return book.state(day, visit.desk.known_at(book, visit.asked))
+
+
+def _of_day(visit: Visit, whole: State, day: date) -> State:
+    with visit.desk.opened() as book:
+        return book.state_of_day(whole, day)
 
 
 def _of_job(visit: Visit, kind: ReportKind, said: Mapping[str, str]) -> ProgramReport:
@@ -243,10 +248,11 @@ def _of_job(visit: Visit, kind: ReportKind, said: Mapping[str, str]) -> ProgramR
     if job.last < job.first:
         raise UsageError("the job ends before it begins", where="until", do="enter a later day")
     house = visit.desk.house().rules
-    asked, only = named_on(_state_on(visit, job.first), job)
+    whole = _state_on(visit, job.first)
+    asked, only = named_on(whole, job)
 
     def judged(day: date) -> Standing:
-        state = _state_on(visit, day)
+        state = whole if day == job.first else _of_day(visit, whole, day)
         return standing(state, day, state.known_at, house=house, only=only)
 
     at_first = judged(job.first)

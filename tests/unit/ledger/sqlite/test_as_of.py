@@ -19,14 +19,14 @@ from airwrit.base.verdict import Why
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.blanking import blank
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.ledger.books import START, Clock, draft, said
 
 FIRST = date(2026, 1, 1)
-SUBJECTS = ("aircraft/A", "aircraft/B")
+SUBJECTS = ("aircraft/A", "flight/B")
 VALUES: dict[str, tuple[Raw, ...]] = {
     "owner": ("ann", "bob", None, Unreadable("1.2E+9")),
     "is_registered": (True, False, None),
@@ -140,6 +140,32 @@ def test_a_state_grows_into_the_one_that_is_read_anew(
         assert grown.held == anew.held
         assert list(grown.held) == list(anew.held)
         assert grown.known_at == anew.known_at
+
+
+@given(histories(st.one_of(days, instants)), days, st.one_of(days, instants), moments_asked)
+def test_the_state_of_another_day_is_the_one_that_is_read_anew(
+    acts: list[Act], on: date, whole: When, asked: tuple[int, bool]
+) -> None:
+    """Forward and back, and out of the state of an instant; subjects stand in the same order too."""
+    with ledger() as book:
+        kept(book, acts)
+        at = ask(*asked)
+        other, anew = book.state_of_day(book.state(whole, at), on), book.state(on, at)
+        assert (other.on, other.known_at, other.held) == (anew.on, anew.known_at, anew.held)
+        assert list(other.held) == list(anew.held)
+
+
+@given(histories(st.one_of(days, instants)), st.one_of(days, instants), moments_asked)
+def test_of_some_kinds_is_what_the_whole_holds_of_them(
+    acts: list[Act], on: When, asked: tuple[int, bool]
+) -> None:
+    with ledger() as book:
+        kept(book, acts)
+        at = ask(*asked)
+        for kinds in (("aircraft",), ("battery", "flight")):
+            whole = book.state(on, at).held
+            some = book.state(on, at, kinds=kinds).held
+            assert some == {name: facts for name, facts in whole.items() if kind_of(name) in kinds}
 
 
 @given(histories(st.one_of(days, instants)), st.integers(0, 8), st.booleans())
