@@ -82,6 +82,7 @@ TABLES: dict[str, str] = {
     "weather": "flight",
     "crew": "flight",
     "map_cell": "cell",
+    "territory": "territory",
     "checklist": "checklist",
     "saved_site": "saved_site",
     "incident": "incident",

@@ -61,7 +61,7 @@ from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import TABLES, id_of
 from airwrit.house.rows import CALENDAR_MONTH, DAY, PERCENT, SAME_MODEL, HouseRow
-from airwrit.house.territory import in_states, inside_box
+from airwrit.house.territory import in_states, inside_area, inside_box
 from airwrit.law.aircraft.battery import battery_cycles, capacity_left
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.aircraft.weight import weight_as_flown_g
@@ -489,5 +489,6 @@ CHECKS: Mapping[str, Callable[[HouseRow, Facts, Law], Outcome]] = {
     "returned_by": _returned_by,
     "inside_box": lambda row, facts, _: inside_box(row.values, facts),
     "in_states": lambda row, facts, _: in_states(row.values, facts),
+    "inside_area": lambda row, facts, _: inside_area(row.name, facts),
     "by_day": _by_day,
 }

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any
@@ -18,6 +17,7 @@ from airwrit.facts.choices import EventKind, PaperKind, UsedFor
 from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.equipment import CAPACITY_MEASURED
 from airwrit.facts.vocabulary import KEYS, TABLES
+from airwrit.house.row_table import RowTable, nearest, quoted
 from airwrit.house.territory import states_meant
 from airwrit.law.rule import Bears
 
@@ -63,11 +63,12 @@ FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "returned_by": (("values",), ()),
     "inside_box": (("south", "north", "west", "east"), ()),
     "in_states": (("values",), ()),
+    "inside_area": ((), ("area", "site")),
     "by_day": ((), ()),
 }
 """Each kind of row with the fields it must have beside those of all rows, and those it may have."""
 _MOST = {DAY: 36_600, CALENDAR_MONTH: 1_200, YEAR: 200}
-_OF_A_PLAN = ("inside_box", "in_states", "by_day")
+_OF_A_PLAN = ("inside_box", "in_states", "inside_area", "by_day")
 """Kinds of row that are about a flight, and as a rule about one that is planned."""
 _EDGES = (("south", 90), ("north", 90), ("west", 180), ("east", 180))
 _ON_RECORD = ("paper", "flight")
@@ -76,13 +77,14 @@ _WITHOUT_USE = (*_ON_RECORD, "battery")
 """What is flown for no use of its own."""
 SAME_MODEL = "same"
 """Of a rule about a flight: the model of the aircraft it is flown with."""
-_LONGEST, _MOST_ROWS, _MOST_VALUES = 300, 1_000, 1_000
+_LONGEST, _LONGEST_AREA, _MOST_ROWS, _MOST_VALUES = 300, 100_000, 1_000, 1_000
 _PLACES = re.compile(r"\{(value|limit|within|values|due_on)\}|([{}])")
 
 
 @dataclass(frozen=True, slots=True)
 class HouseRow:
-    """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers.
+    """One row, its values typed. `values` are those of `key`, of the counted trainings, or of the papers; or the area of a row
+    about one, as its text or as the name of a saved site.
 
     `of` is what is counted, `model` the only model of aircraft whose flights count, "" for every one. `task` is the
     maintenance whose last day counts, where no fact tells it.
@@ -110,57 +112,6 @@ class HouseRow:
     scope: tuple[tuple[Key[Any], tuple[Any, ...]], ...]
 
 
-class _At:
-    """One table of the file while it is read: its content and how messages name it."""
-
-    def __init__(self, where: str, content: Mapping[str, Any]) -> None:
-        self.where, self.content = where, content
-
-    def refusal(self, field: str, what: str, do: str) -> BadHouseFile:
-        """The error that names the row and the field."""
-        return BadHouseFile(what, where=f"{self.where}, {field}", do=do)
-
-    def text(self, field: str, default: str = "") -> str:
-        """A text of ordinary length."""
-        value = self.content.get(field, default)
-        if not isinstance(value, str) or not (value.strip() or field not in self.content):
-            raise self.refusal(
-                field, f"{_quoted(value)} isn't text", f'write it in quotes, like {field} = "..."'
-            )
-        if len(value) > _LONGEST or not value.isprintable():
-            raise self.refusal(
-                field, "the text is too long, or has hidden characters", "shorten it to one line"
-            )
-        return value
-
-    def one_of(self, field: str, words: tuple[str, ...], default: str = "") -> str:
-        """One of a few words."""
-        value = self.content.get(field, default)
-        if value not in words:
-            raise self.refusal(field, f"we don't know {_quoted(value)}", _nearest(value, words))
-        return str(value)
-
-    def day(self, field: str) -> date | None:
-        """A day, None where none is given."""
-        value = self.content.get(field)
-        if value is None:
-            return None
-        if isinstance(value, datetime) or not isinstance(value, date):
-            raise self.refusal(
-                field, f"{_quoted(value)} isn't a date", f"write {field} = 2026-05-31, without quotes"
-            )
-        return value
-
-    def number(self, field: str, most: int) -> Decimal:
-        """A number from 0 to `most`."""
-        value = self.content.get(field)
-        if isinstance(value, int | Decimal) and not isinstance(value, bool):
-            number = Decimal(value)
-            if number.is_finite() and 0 <= number <= most:
-                return number
-        raise self.refusal(field, f"{_quoted(value)} isn't a number from 0 to {most}", f"write {field} = 12")
-
-
 def read_rows(text: str, name: str) -> tuple[HouseRow, ...]:
     """The rows of a file. BadHouseFile names the first thing that cannot be taken, with file, row and field."""
     try:
@@ -169,8 +120,8 @@ def read_rows(text: str, name: str) -> tuple[HouseRow, ...]:
         raise BadHouseFile(
             f"we can't read the file as TOML ({fault})", where=name, do="fix that line"
         ) from fault
-    _only(_At(name, document), ("document", "rule"))
-    paper = _At(name, document).text("document")
+    _only(RowTable(name, document), ("document", "rule"))
+    paper = RowTable(name, document).text("document")
     tables = document.get("rule", [])
     if not isinstance(tables, list) or not all(isinstance(one, dict) for one in tables) or not tables:
         raise BadHouseFile("the file has no rules", where=name, do="start each rule with [[rule]]")
@@ -191,7 +142,7 @@ def read_rows(text: str, name: str) -> tuple[HouseRow, ...]:
 
 def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseRow:
     called = table.get("name")
-    at = _At(f"{file} rule {number}" + (f" {called[:60]!r}" if isinstance(called, str) else ""), table)
+    at = RowTable(f"{file} rule {number}" + (f" {called[:60]!r}" if isinstance(called, str) else ""), table)
     kind = at.one_of("kind", tuple(FIELDS))
     must, may = FIELDS[kind]
     _only(at, (*_COMMON, *must, *may))
@@ -225,10 +176,10 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
         else None,
         key=key,
         done=_date_key(at, "done", _key(at, "done", about)) if "done" in table else None,
-        values=_box(at) if kind == "inside_box" else _values(at, kind, key),
+        values=_AREAS[kind](at) if kind in _AREAS else _values(at, kind, key),
         limit=limit,
         unit=unit,
-        of=_what_is_counted(at, kind) if "of" in must else "",
+        of=_what_is_counted(at, kind) if "of" in must else "site" if "site" in table else "",
         model=at.text("model"),
         task=at.text("task"),
         within=_whole(at, "within", _MOST[DAY]) if "within" in must else 0,
@@ -236,7 +187,7 @@ def _row(table: Mapping[str, Any], number: int, paper: str, file: str) -> HouseR
     )
 
 
-def _bears(at: _At, about: str) -> Bears:
+def _bears(at: RowTable, about: str) -> Bears:
     """What the row bears on: a flight, where it says nothing. A row about a paper is always about papers.
 
     One about a flight is too where it says nothing; one that bears on the flight is asked before a flight alone.
@@ -250,7 +201,7 @@ def _bears(at: _At, about: str) -> Bears:
     return Bears(at.one_of("bears", (Bears.FLIGHT.value, Bears.PAPERS.value), Bears.FLIGHT.value))
 
 
-def _fitting(at: _At, kind: str, about: str) -> None:
+def _fitting(at: RowTable, kind: str, about: str) -> None:
     """Refuse a kind that cannot ask about such a subject, and a use for papers and flights made, which have none."""
     for one, fit in _ONLY_OF.items():
         if kind == one and about not in fit:
@@ -270,7 +221,7 @@ def _fitting(at: _At, kind: str, about: str) -> None:
         raise at.refusal("use", f'a rule with about = "{about}" can\'t have a use', "leave it out")
 
 
-def _box(at: _At) -> tuple[Decimal, ...]:
+def _box(at: RowTable) -> tuple[Decimal, ...]:
     """South, north, west and east of a box in degrees; east of Greenwich and north of the equator count up."""
     south, north, west, east = (_degrees(at, field, most) for field, most in _EDGES)
     if south >= north or west >= east:
@@ -282,12 +233,30 @@ def _box(at: _At) -> tuple[Decimal, ...]:
     return south, north, west, east
 
 
-def _degrees(at: _At, field: str, most: int) -> Decimal:
+def _area(at: RowTable) -> tuple[str, ...]:
+    """The area as typed or pasted, or the name of the saved site whose area it is."""
+    if ("area" in at.content) is ("site" in at.content):
+        do = 'write area = "41.0, -105.3; 41.2, -105.3; 41.2, -105.0", or site = "North Field"'
+        raise at.refusal("area", "it needs either an area or a saved site, not both", do)
+    if "site" in at.content:
+        return (at.text("site"),)
+    told = at.content["area"]
+    if not isinstance(told, str) or not told.strip() or len(told) > _LONGEST_AREA:
+        raise at.refusal(
+            "area", f"{quoted(told)} isn't an area", 'write it in quotes, like "41.0, -105.3 within 5 mi"'
+        )
+    return (told,)
+
+
+_AREAS = {"inside_box": _box, "inside_area": _area}
+
+
+def _degrees(at: RowTable, field: str, most: int) -> Decimal:
     value = at.content.get(field)
     if isinstance(value, int | Decimal) and not isinstance(value, bool) and abs(Decimal(value)) <= most:
         return Decimal(value)
     raise at.refusal(
-        field, f"{_quoted(value)} isn't degrees from -{most} to {most}", f"write {field} = -105.3"
+        field, f"{quoted(value)} isn't degrees from -{most} to {most}", f"write {field} = -105.3"
     )
 
 
@@ -302,7 +271,7 @@ _ONLY_OF = {
 _CALLED_IN_ROWS = {"person": "people", "flight": "flights", "aircraft": "aircraft", "battery": "batteries"}
 
 
-def _key_or_task(at: _At, kind: str) -> None:
+def _key_or_task(at: RowTable, kind: str) -> None:
     """Refuse a row that goes by a day and names none, or both a fact and a task, or a task of what is not maintained."""
     if kind not in ("within_days", "used_since"):
         return
@@ -314,7 +283,7 @@ def _key_or_task(at: _At, kind: str) -> None:
         raise at.refusal("task", "only aircraft and batteries have maintenance", "name a fact in key instead")
 
 
-def _what_is_counted(at: _At, kind: str) -> str:
+def _what_is_counted(at: RowTable, kind: str) -> str:
     """What a row counts. Trainings are of no aircraft, and wear none."""
     of = at.one_of("of", _WORN_BY if kind == "used_since" else _COUNTED)
     if at.content["about"] == "battery" and of != "flights":
@@ -324,28 +293,15 @@ def _what_is_counted(at: _At, kind: str) -> str:
     return of
 
 
-def _only(at: _At, allowed: tuple[str, ...]) -> None:
+def _only(at: RowTable, allowed: tuple[str, ...]) -> None:
     for field in at.content:
         if field not in allowed:
             raise at.refusal(
-                repr(field[:60]), "a rule of this kind has no such field", _nearest(field, allowed)
+                repr(field[:60]), "a rule of this kind has no such field", nearest(field, allowed)
             )
 
 
-def _nearest(word: object, words: tuple[str, ...]) -> str:
-    near = difflib.get_close_matches(str(word)[:60], words, n=1)
-    return f"did you mean {near[0]!r}?" if near else "choose one of: " + ", ".join(words)
-
-
-def _quoted(value: object) -> str:
-    """A value as a message shows it: shortened, and never asked for more digits than Python prints."""
-    try:
-        return repr(value)[:60]
-    except ValueError:
-        return "that"
-
-
-def _filled_in(at: _At, field: str) -> str:
+def _filled_in(at: RowTable, field: str) -> str:
     """A text of the row's own; only the places known may stand in braces."""
     text = at.text(field)
     for found in _PLACES.finditer(text):
@@ -358,36 +314,36 @@ def _filled_in(at: _At, field: str) -> str:
     return text
 
 
-def _key(at: _At, field: str, about: object) -> Key[Any] | None:
+def _key(at: RowTable, field: str, about: object) -> Key[Any] | None:
     name = at.content.get(field)
     if name is None:
         return None
     reach = REACH.get(str(about), ())
     known = tuple(each.name for each in KEYS.values() if TABLES[each.table] in reach)
     if not isinstance(name, str) or name not in known:
-        do = _nearest(name, known)
+        do = nearest(name, known)
         raise at.refusal(
             field,
-            f"there is no {about} fact named {_quoted(name)}",
+            f"there is no {about} fact named {quoted(name)}",
             do if len(do) < 99 else "`airwrit today --write-house` lists them",
         )
     return KEYS[name]
 
 
-def _date_key(at: _At, field: str, key: Key[Any] | None) -> Key[Any] | None:
+def _date_key(at: RowTable, field: str, key: Key[Any] | None) -> Key[Any] | None:
     if key is not None and key.kind is not date:
         raise at.refusal(field, f"the fact {key.name} isn't a date", "name a fact that is a date")
     return key
 
 
-def _whole(at: _At, field: str, most: int) -> int:
+def _whole(at: RowTable, field: str, most: int) -> int:
     value = at.number(field, most)
     if value != int(value) or value < 1:
         raise at.refusal(field, f"{value} isn't a whole number of 1 or more", f"write {field} = 12")
     return int(value)
 
 
-def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
+def _limit(at: RowTable, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
     """The unit and the limit of a row, its unit one that its fact can be told in."""
     if kind in ("within_days", "before_days") or (kind == "trained" and "limit" in at.content):
         _date_key(at, "key", key)
@@ -410,7 +366,7 @@ def _limit(at: _At, kind: str, key: Key[Any] | None) -> tuple[str, Decimal]:
     return at.one_of("unit", units, key.unit), at.number("limit", 10**9)
 
 
-def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
+def _values(at: RowTable, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
     if kind in _TEXTS:
         texts = _texts(at, *_TEXTS[kind])
         return _states(at, texts) if kind == "in_states" else texts
@@ -418,7 +374,7 @@ def _values(at: _At, kind: str, key: Key[Any] | None) -> tuple[Any, ...]:
         return ()
     raws = at.content["values"]
     if not isinstance(raws, list) or not 0 < len(raws) <= _MOST_VALUES:
-        raise at.refusal("values", f"{_quoted(raws)} isn't a list of values", 'write values = ["...", "..."]')
+        raise at.refusal("values", f"{quoted(raws)} isn't a list of values", 'write values = ["...", "..."]')
     if kind == "covered_by":
         return tuple(_word(at, "values", raw, PaperKind) for raw in raws)
     if kind == "count_in_days":
@@ -436,18 +392,18 @@ _TEXTS = {
 """Kinds of row with a list of plain texts: the field they stand in, and one such text."""
 
 
-def _texts(at: _At, field: str, like: str) -> tuple[str, ...]:
+def _texts(at: RowTable, field: str, like: str) -> tuple[str, ...]:
     """A list of plain texts."""
     raws = at.content[field]
     if not isinstance(raws, list) or not 0 < len(raws) <= _MOST_VALUES:
-        raise at.refusal(field, f"{_quoted(raws)} isn't a list", f'write {field} = ["{like}"]')
+        raise at.refusal(field, f"{quoted(raws)} isn't a list", f'write {field} = ["{like}"]')
     for raw in raws:
         if not (isinstance(raw, str) and raw.strip() and len(raw) <= _LONGEST):
-            raise at.refusal(field, f"{_quoted(raw)} isn't a short text", f'write {field} = ["{like}"]')
+            raise at.refusal(field, f"{quoted(raw)} isn't a short text", f'write {field} = ["{like}"]')
     return tuple(raws)
 
 
-def _states(at: _At, names: tuple[str, ...]) -> tuple[str, ...]:
+def _states(at: RowTable, names: tuple[str, ...]) -> tuple[str, ...]:
     """The names, each of which has to mean a State or several."""
     strange = next((name for name in names if not states_meant(name)), None)
     if strange is not None:
@@ -455,14 +411,14 @@ def _states(at: _At, names: tuple[str, ...]) -> tuple[str, ...]:
     return names
 
 
-def _word(at: _At, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:
+def _word(at: RowTable, field: str, raw: object, kind: type[StrEnum]) -> StrEnum:
     words = tuple(each.value for each in kind)
     if raw not in words:
-        raise at.refusal(field, f"we don't know {_quoted(raw)}", _nearest(raw, words))
+        raise at.refusal(field, f"we don't know {quoted(raw)}", nearest(raw, words))
     return kind(str(raw))
 
 
-def _typed(at: _At, field: str, raw: object, key: Key[Any]) -> Any:
+def _typed(at: RowTable, field: str, raw: object, key: Key[Any]) -> Any:
     """A value of the key's kind: a word of its list, yes or no, a text; days and numbers are asked for in other kinds."""
     if key.kind in (date, Decimal):
         raise at.refusal(
@@ -474,26 +430,26 @@ def _typed(at: _At, field: str, raw: object, key: Key[Any]) -> Any:
         return _word(at, field, raw, key.kind)
     if not isinstance(raw, str | bool):
         raise at.refusal(
-            field, f"we can't use {_quoted(raw)} for {key.name}", "write text in quotes, or true or false"
+            field, f"we can't use {quoted(raw)} for {key.name}", "write text in quotes, or true or false"
         )
     try:
         return value_of(key, raw)
     except BadFact as fault:
-        raise at.refusal(field, f"we can't use {_quoted(raw)} for {key.name}", fault.do) from fault
+        raise at.refusal(field, f"we can't use {quoted(raw)} for {key.name}", fault.do) from fault
 
 
-def _scope(at: _At, about: str) -> tuple[tuple[Key[Any], tuple[Any, ...]], ...]:
+def _scope(at: RowTable, about: str) -> tuple[tuple[Key[Any], tuple[Any, ...]], ...]:
     scope = at.content.get("scope", {})
     if not isinstance(scope, dict):
-        raise at.refusal("scope", f"{_quoted(scope)} isn't a table", "write scope = {used_for = ['work']}")
+        raise at.refusal("scope", f"{quoted(scope)} isn't a table", "write scope = {used_for = ['work']}")
     found = []
     for name, raws in scope.items():
-        inner = _At(f"{at.where} scope", {"key": name})
+        inner = RowTable(f"{at.where} scope", {"key": name})
         key = _key(inner, "key", about)
         given = raws if isinstance(raws, list) else [raws]
         if key is None or not 0 < len(given) <= _MOST_VALUES:
             raise inner.refusal(
-                _quoted(name), "the field has no value", "write one value, or a list of values"
+                quoted(name), "the field has no value", "write one value, or a list of values"
             )
         found.append((key, tuple(_typed(inner, key.name, raw, key) for raw in given)))
     return tuple(found)

@@ -1,4 +1,4 @@
-"""Where a policy or a waiver lets a flight be: inside a box of degrees, or in States by name."""
+"""Where a policy or a waiver lets a flight be: inside a box of degrees, in an area of its own, or in States by name."""
 
 from __future__ import annotations
 
@@ -8,17 +8,21 @@ from decimal import Decimal
 from functools import cache
 from pathlib import Path
 
-from airwrit.base.verdict import Outcome
+from airwrit.base.verdict import Outcome, Why
 from airwrit.facts.keys.flights.authority import (
+    FLIGHT_AREA,
     FLIGHT_EAST,
     FLIGHT_NORTH,
     FLIGHT_SOUTH,
     FLIGHT_STATES,
     FLIGHT_WEST,
 )
+from airwrit.facts.keys.program import TERRITORY_HOLDS, TERRITORY_MARGIN, TERRITORY_OF
 from airwrit.facts.state import Facts
 from airwrit.law.flight.regime import either
-from airwrit.law.rule import met, not_met
+from airwrit.law.rule import met, not_met, unknown
+
+_FEET_A_MILE, _MOST_MILES = 5280, 60
 
 
 @cache
@@ -51,6 +55,32 @@ def inside_box(edges: Sequence[Decimal], facts: Facts) -> Outcome:
         lambda: facts[FLIGHT_EAST] > east,
     )
     return not_met("outside") if either(*checks) else met("inside")
+
+
+def inside_area(name: str, facts: Facts) -> Outcome:
+    """Whether the whole of a flight lies in the area of the rule of a name, with its margin; on the edge is inside.
+
+    The area is held against the flight before it is asked. Where that doesn't tell, or the saved site isn't on file, it is
+    unknown.
+    """
+    facts[FLIGHT_AREA]
+    mine = next((one for one in facts.linking(TERRITORY_OF) if one.subject == f"territory/{name}"), None)
+    if mine is None:
+        return unknown(Why.MISSING, "no_site")
+    holds, margin = mine.on_file(TERRITORY_HOLDS), mine.on_file(TERRITORY_MARGIN)
+    if holds is None:
+        return unknown(Why.WITHIN_DOUBT, "too_close")
+    if margin is None:
+        return met("within") if holds else not_met("across")
+    return met("inside", value=_far(margin)) if holds else not_met("outside", value=_far(margin))
+
+
+def _far(feet: Decimal) -> str:
+    """A distance in feet, from a mile on in miles to a tenth; great ones are told as more than a number of miles."""
+    miles = feet / _FEET_A_MILE
+    if miles < 1:
+        return f"{feet:,.0f} ft"
+    return f"{miles:,.1f} miles" if miles < _MOST_MILES else f"more than {_MOST_MILES} miles"
 
 
 def in_states(named: Sequence[str], facts: Facts) -> Outcome:

@@ -147,7 +147,7 @@ def test_a_kind_fits_what_it_is_about(body: str, about: str, line: str) -> None:
 
 def test_the_example_is_taken() -> None:
     rules = house_rules(example(), "rules.toml")
-    assert len({made.name for made in rules}) == len(rules) == 23
+    assert len({made.name for made in rules}) == len(rules) == 25
 
 
 def test_the_files_and_their_digests_are_kept(tmp_path: Path) -> None:
@@ -193,6 +193,11 @@ def test_a_house_finding_cites_its_document() -> None:
     ("body", "about", "says"),
     [
         ('kind = "by_day"', "aircraft", "Only flights"),
+        ('kind = "inside_area"', "flight", "either an area or a saved site"),
+        ('kind = "inside_area"\narea = "x"\nsite = "y"', "flight", "either an area or a saved site"),
+        ('kind = "inside_area"\narea = 5', "flight", "isn't an area"),
+        ('kind = "inside_area"\nsite = ""', "flight", "isn't text"),
+        ('kind = "inside_area"\narea = "41, -105 within 5 mi"', "aircraft", "Only flights"),
         ('kind = "inside_box"\nsouth = 45\nnorth = 41\nwest = -111\neast = -104', "flight", "is empty"),
         ('kind = "inside_box"\nsouth = 41\nnorth = 95\nwest = -111\neast = -104', "flight", "from -90 to 90"),
         (

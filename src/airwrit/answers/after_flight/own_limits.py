@@ -22,6 +22,7 @@ from airwrit.answers.after_flight.track_facts import (
     in_the_air,
 )
 from airwrit.answers.before_flight.check import Clause, Light
+from airwrit.answers.site.territory import area_of_rule
 from airwrit.answers.sky.light import Phase
 from airwrit.base.measured import Measured
 from airwrit.base.places import Place
@@ -67,9 +68,9 @@ def _house_clause(row: HouseRow, one: Clause, flown: TrackFlown, light: Light) -
         runs = above_limit(limit, flown)
         verdict, code = _verdict_of(runs, "house_over", "house_under")
         shown = seen(limit, runs, flown.path)
-    elif row.kind == "inside_box":
+    elif (area := _area(row, one)) is not None:
         limit = feet_limit(f"{name} plan_area", Decimal(0), rule.name.replace("_", " "))
-        runs = _outside(_box(row), flown)
+        runs = _outside(area, flown)
         verdict, code = _verdict_of(runs, "house_outside", "house_inside")
         shown = seen(limit, runs, flown.path)
     elif row.kind == "by_day" and verdict is not Verdict.MET:
@@ -101,8 +102,12 @@ def _verdict_of(runs: Excursions, past: str, kept: str) -> tuple[Verdict, str]:
     return Verdict.MET, kept
 
 
-def _box(row: HouseRow) -> Footprint:
-    """The box of a rule about where flights may be."""
+def _area(row: HouseRow, one: Clause) -> Footprint | None:
+    """The box or area of a rule about where flights may be."""
+    if row.kind == "inside_area":
+        return area_of_rule(row, one.state)
+    if row.kind != "inside_box":
+        return None
     south, north, west, east = map(float, row.values)
     corners = ((south, west), (south, east), (north, east), (north, west), (south, west))
     return filled((tuple(point_of(Place(*corner)) for corner in corners),))

@@ -34,6 +34,7 @@ from airwrit.answers.before_flight.surroundings import (
     state_of_flight,
 )
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
+from airwrit.answers.site.territory import territories_of
 from airwrit.answers.sky.light import LightAt, lights_over
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.report import declared_uses
@@ -324,7 +325,8 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     use, sides = plan.use or UsedFor.WORK, []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
         mine = {**_together(found, own), **light_facts(plan, light, shift)}
-        state = with_authority(with_held(base, {**lasting, PLANNED: mine}))
+        own_areas = dict(territories_of(PLANNED, plan.area, program.house, base))
+        state = with_authority(with_held(base, {**lasting, **own_areas, PLANNED: mine}))
         use, rules = _judged(plan, state, on.date(), program)
         sides.append((state, rules))
     return FlightMoment(at, use, tuple(_agreed(sides, at)), light, tuple(sides))

@@ -42,6 +42,11 @@ def contained(inner: str, outer: str) -> Outcome:
         part, whole = read_area(inner), read_area(outer)
     except BadFact:
         return unknown(Why.DAMAGED, "area_unreadable")
+    return lies_in(part, whole)
+
+
+def lies_in(part: Footprint, whole: Footprint) -> Outcome:
+    """The same of two areas that were read."""
     if margin_m(whole, part) is not None:
         return met("inside_area")
     apart = apart_m(whole, part) > 0

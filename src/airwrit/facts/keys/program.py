@@ -6,6 +6,7 @@ holds what was taken out.
 
 from __future__ import annotations
 
+from decimal import Decimal
 from enum import StrEnum
 
 from airwrit.facts.key import Key
@@ -48,6 +49,32 @@ MODEL_CONFIRMED = Key(
     "confirmed_model",
     "who confirmed it for the model, and when",
     "Who confirmed it?",
+)
+
+TERRITORY_OF = Key(
+    "territory_of",
+    str,
+    "territory",
+    "flight held against the area of a rule of your own",
+    "Which flight is held against the area?",
+    links_to="flight",
+)
+
+TERRITORY_HOLDS = Key(
+    "territory_holds",
+    bool,
+    "territory",
+    "whether the whole flight lies in the area of the rule",
+    "Does the whole flight lie in the area?",
+)
+
+TERRITORY_MARGIN = Key(
+    "territory_margin_ft",
+    Decimal,
+    "territory",
+    "least distance between the flight and the edge of the area",
+    "How far is the flight from the edge of the area?",
+    unit="ft",
 )
 
 
@@ -172,7 +199,17 @@ TAKING_KEYS = (
     FILE_CALLED,
 )
 
-OWN_KEYS = (ROWS_UNREAD, STAMPED_AHEAD_FROM, COLUMN_HOLDS, MODEL_HOLDS, MODEL_CONFIRMED, *TAKING_KEYS)
+OWN_KEYS = (
+    ROWS_UNREAD,
+    STAMPED_AHEAD_FROM,
+    COLUMN_HOLDS,
+    MODEL_HOLDS,
+    MODEL_CONFIRMED,
+    TERRITORY_OF,
+    TERRITORY_HOLDS,
+    TERRITORY_MARGIN,
+    *TAKING_KEYS,
+)
 
 DUTY_DONE_BY = Key(
     "duty_done_by",

@@ -75,6 +75,11 @@ def test_a_speed_and_a_box_of_your_own() -> None:
     assert outside.verdict is NOT_MET
     assert how_much_text(outside.past[0]).startswith("205.9 ft (62.8 m) outside")
     assert clause(ruled(box), "house own").verdict is MET
+    area = 'kind = "inside_area"\narea = "38, -99; 38, -98.499; 39, -98.499; 39, -99"'
+    outside = clause(ruled(area, east_m=150.0), "house own")
+    assert (outside.verdict, outside.code) == (NOT_MET, "house_outside")
+    assert how_much_text(outside.past[0]).startswith("205.9 ft (62.8 m) outside")
+    assert clause(ruled(area), "house own").verdict is MET
 
 
 def test_by_day_and_other_rules_of_your_own() -> None:
