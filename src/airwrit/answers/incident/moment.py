@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from datetime import date, datetime, timedelta, timezone
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time, timedelta, timezone
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -71,10 +72,14 @@ def is_abroad(state: State, incident: str) -> bool:
 
 
 @cache
+def _words() -> Mapping[str, Any]:
+    return tomllib.loads(Path(__file__).with_name("incident.toml").read_text(encoding="utf-8"))
+
+
+@cache
 def zones_at_home() -> frozenset[str]:
     """The time zones of the United States and its territories."""
-    words = tomllib.loads(Path(__file__).with_name("incident.toml").read_text(encoding="utf-8"))
-    return frozenset(words["zones_at_home"])
+    return frozenset(_words()["zones_at_home"])
 
 
 def clock_of(text: str) -> str:
@@ -136,5 +141,16 @@ def _instant(day: date, clock: str, zone: ZoneInfo | None, problems: list[Proble
             return None
         return instant_at(typed, Zone("UTC" if zone is None else zone.key, (), None), "time")
     except UsageError as fault:
-        problems.append(Problem("time", fault.what, fault.do))
+        problems.append(Problem("time", fault.what, _which(day, clock, zone) or fault.do))
         return None
+
+
+def _which(day: date, clock: str, zone: ZoneInfo | None) -> str:
+    """How to tell a time that comes twice; "" for any other."""
+    if zone is None:
+        return ""
+    local = datetime.combine(day, time.fromisoformat(clock_of(clock)), zone)
+    if local.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != local.replace(tzinfo=None):
+        return ""
+    first, second = (f"{clock} {local.replace(fold=fold).isoformat()[-6:]}" for fold in (0, 1))
+    return str(_words()["clock"]["twice"].format(first=first, second=second))

@@ -22,7 +22,7 @@ from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words
 from airwrit.facts.key import raw_of
 from airwrit.facts.vocabulary import id_of
-from airwrit.law.flight.incident import FAA_DAMAGE
+from airwrit.law.flight.incident import FAA_DAMAGE, NOTIFY_NTSB_RULE
 from airwrit.law.flight.incident import PRESERVE_WRECKAGE_AND_RECORDS_RULE as PRESERVE
 from airwrit.law.parameters import Law
 
@@ -30,7 +30,10 @@ _MINUTE, _HOUR, _DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=
 
 
 class Row(NamedTuple):
-    """A notice as it is shown: `must` and its word, to whom and how, by when, how long, why, what to do, the section."""
+    """A notice as it is shown: `must` and its word, to whom and how, by when, how long, why, what to do, the section.
+
+    `asks` is the name of the fact that it waits for, where no notice before it waits for the same.
+    """
 
     name: str
     must: Must
@@ -43,16 +46,26 @@ class Row(NamedTuple):
     says: str
     do: str
     cites: str
+    asks: str
 
 
 def rows_of(answer: IncidentAnswer) -> tuple[Row, ...]:
     """Every notice as it is shown, what is late or due first."""
-    return tuple(_row(answer, one) for one in answer.notices)
+    asked: dict[str, Notice] = {}
+    return tuple(_row(answer, one, asked) for one in answer.notices)
 
 
-def _row(answer: IncidentAnswer, one: Notice) -> Row:
+def _row(answer: IncidentAnswer, one: Notice, asked: dict[str, Notice]) -> Row:
+    """A notice as it is shown; a question that a notice before it asks is not asked twice."""
+    name = one.asks.name if one.asks is not None and one.must is Must.CANT_TELL else ""
+    first = asked.setdefault(name, one) if name else one
+    if first is not one:
+        same = words()["clock"]["same"].format(whom=first.short)
+        one, name = one._replace(says=same, do="", cites=""), ""
     acts = one.must in (Must.LATE, Must.YES, Must.CALL, Must.CANT_TELL)
     by_when = by_when_text(answer, one.due) if acts or one.must is Must.CHOICE else ""
+    if one.must is Must.CANT_TELL and one.name == NOTIFY_NTSB_RULE.name:
+        by_when = words()["clock"]["if_so"]
     do = one.do if acts or one.must is Must.NO else ""
     if one.must is Must.YES and (one.due.at is not None or one.due.day is not None) and one.finding:
         do = ""
@@ -68,6 +81,7 @@ def _row(answer: IncidentAnswer, one: Notice) -> Row:
         one.says,
         do,
         one.cites,
+        name,
     )
 
 
@@ -121,7 +135,8 @@ def headline(answer: IncidentAnswer) -> tuple[str, ...]:
     if calls:
         found.append(said["call"].format(who=_listed(list(dict.fromkeys(one.short for one in calls)))))
     if any(one.must is Must.CANT_TELL for one in answer.notices):
-        found.append(said["cant_tell"])
+        asked = next((one.asks for one in answer.notices if one.must is Must.CANT_TELL and one.asks), None)
+        found.append(said["cant_tell"] if asked is None else said["next"].format(question=asked.question))
     to_read = [one for one in answer.notices if one.must is Must.READ]
     if any(one.finding for one in to_read):
         found.append(said["other_rules"])

@@ -181,10 +181,10 @@ def _damage_counts(facts: Facts, limit: Decimal) -> bool:
 
 
 def _lost_over(facts: Facts, limit: Decimal) -> bool:
-    """Whether it is no total loss, or one of a value over the limit."""
-    if not facts.has(PROPERTY_VALUE) and facts.on_file(TOTAL_LOSS) is False:
+    """Whether it is no total loss, or one of a value over the limit. A value over it settles this by itself."""
+    if facts.has(PROPERTY_VALUE) and facts[PROPERTY_VALUE] > limit:
         return True
-    return facts[PROPERTY_VALUE] > limit or not facts[TOTAL_LOSS]
+    return not facts[TOTAL_LOSS] or facts[PROPERTY_VALUE] > limit
 
 
 def _sent(facts: Facts, key: Key[date], start: date, due: date) -> Outcome:

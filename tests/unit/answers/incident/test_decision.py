@@ -158,10 +158,14 @@ def test_a_repeated_hour_is_said_and_never_guessed() -> None:
     found = answer(base + POLICY)
     assert found.moment.at is None
     assert "comes twice" in found.moment.problems[0].what
-    told = answer(base.replace('"01:30"', '"01:30-07:00"') + POLICY)
+    assert found.moment.problems[0].do == (
+        "enter 01:30 -06:00 for the first time, or 01:30 -07:00 for the second"
+    )
+    told = answer(base.replace('"01:30"', '"01:30 -07:00"') + POLICY)
     assert told.moment.at == datetime.fromisoformat("2026-11-01T08:30Z")
     skipped = answer(BASE.replace("2026-12-01", "2026-03-08").replace('"14:40"', '"02:30"'))
     assert "is skipped" in skipped.moment.problems[0].what
+    assert "first time" not in skipped.moment.problems[0].do
 
 
 def test_a_time_without_a_zone_is_kept_and_said() -> None:

@@ -154,6 +154,7 @@ REPORTS = [
     ),
     case(REPORT, "unknown", "owed", NEXT, damaged("501", total_loss=False), why="missing"),
     case(REPORT, "unknown", "property_value_usd", NEXT, damaged("501", total_loss=True), why="missing"),
+    case(REPORT, "unknown", "total_loss", NEXT, damaged("501"), why="missing"),
     case(REPORT, "unknown", "total_loss", NEXT, damaged("501", property_value_usd="400"), why="missing"),
     case(
         REPORT,

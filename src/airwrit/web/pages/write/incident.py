@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from enum import StrEnum
@@ -41,7 +41,7 @@ from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visi
 
 _LONGEST, _MOST_WORDS = 300, 5_000
 _LONG = (keys.NARRATIVE, keys.WITNESSES, keys.INJURIES)
-_FOLDED, _FILE = "folded", "file"
+_FOLDED, _FILE, _NO_OTHER = "folded", "file", "no_other_item"
 MOST_BYTES = MOST_EVIDENCE + (1 << 20)
 """The most bytes of a form: a file kept as evidence, and the fields beside it."""
 _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
@@ -79,7 +79,7 @@ _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
         "",
         (keys.DAMAGED, keys.PROPERTY_DAMAGED, keys.REPAIR_COST, keys.TOTAL_LOSS, keys.PROPERTY_VALUE),
     ),
-    ("The NTSB's list", "rows", LISTED),
+    ("The NTSB's list", "list", LISTED),
     (
         "The aircraft and the flight",
         "rows",
@@ -124,7 +124,7 @@ class IncidentField(NamedTuple):
 
 
 class FieldGroup(NamedTuple):
-    """Fields under one heading; `looks` is "folded" or "rows" where they are not plain fields."""
+    """Fields under one heading; `looks` is "folded", "rows", or "list" where they are not plain fields."""
 
     title: str
     looks: str
@@ -157,6 +157,7 @@ class IncidentPage:
     says: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     rows: tuple[Row, ...] = ()
+    asked: frozenset[str] = frozenset()
     items: tuple[ItemRow, ...] = ()
 
 
@@ -229,9 +230,11 @@ def _cut(said: Mapping[str, str]) -> dict[str, str]:
 
 
 def _texts(said: Mapping[str, str]) -> dict[str, str]:
-    """What the fields of facts say."""
+    """What the fields of facts say; where the rest of the list is said not to have happened, its open items are a no."""
     names = {key.name for _, _, group in _GROUPS for key in group}
-    return {name: text for name, text in said.items() if name in names and text}
+    told = {name: text for name, text in said.items() if name in names and text}
+    rest = {key.name: "no" for key in LISTED} if said.get(_NO_OTHER) == "yes" else {}
+    return {**rest, **told}
 
 
 def _incident(said: Mapping[str, str]) -> str:
@@ -290,7 +293,9 @@ def _on_record(state: State, incident: str) -> dict[str, str]:
 
 def _page(visit: Visit, form: Typed, state: State, of: str, answer: IncidentAnswer | None) -> IncidentPage:
     incidents = incidents_on_file(state)
-    groups = tuple(_group(title, looks, mine, form, state) for title, looks, mine in _GROUPS)
+    rows = () if answer is None else rows_of(answer)
+    asked = {one.asks for one in rows}
+    groups = tuple(_group(group, form, state, asked) for group in _GROUPS)
     today = decided(state, "incident/incident", visit.desk.clock()) if answer is None else answer
     page = IncidentPage(
         form,
@@ -312,16 +317,20 @@ def _page(visit: Visit, form: Typed, state: State, of: str, answer: IncidentAnsw
         title=title_of(answer),
         says=headline(answer),
         problems=answer.moment.problems,
-        rows=rows_of(answer),
+        rows=rows,
+        asked=frozenset(field.name for group in groups for field in group.fields) & asked,
         items=tuple(ItemRow(item, item_word(item)) for item in answer.items),
     )
 
 
-def _group(title: str, looks: str, mine: tuple[Key[Any], ...], form: Typed, state: State) -> FieldGroup:
+def _group(
+    group: tuple[str, str, tuple[Key[Any], ...]], form: Typed, state: State, asked: Collection[str]
+) -> FieldGroup:
+    title, looks, mine = group
     fields = tuple(_field(key, state) for key in mine)
     hurt = form.values.get(keys.ANYONE_HURT.name, "") not in ("", Hurt.NOBODY)
     names = {field.name for field in fields}
-    is_open = bool(names & {*form.values, *form.wrong}) or (keys.EMPLOYEE_HARM in mine and hurt)
+    is_open = bool(names & {*form.values, *form.wrong, *asked}) or (keys.EMPLOYEE_HARM in mine and hurt)
     return FieldGroup(title, looks, fields, is_open)
 
 

@@ -45,6 +45,27 @@ def test_the_decision_by_the_fields(visitor: Visitor) -> None:
     assert {one["notice"]: one["must"] for one in document["notices"]}["report_107_9"] == "yes"
 
 
+def test_a_question_is_asked_once_and_leads_to_its_field(visitor: Visitor) -> None:
+    """Four notices hang on the airworthiness certificate: the NTSB's row asks, the others say that it settles them too."""
+    told = {name: text for name, text in TOLD.items() if name != "airworthiness_certificate"}
+    text = html.unescape(visitor().post("/incident", data=told).text)
+    shown = text.partition('id="whom"')[2].partition("</section>")[0]
+    assert shown.count("Does the aircraft have an airworthiness certificate?") == 1
+    assert 'href="#f-airworthiness_certificate"' in shown
+    assert shown.count("Your answer for the NTSB settles this too.") == 3
+    assert "at once, if you must" in shown
+    assert "Next question: Does the aircraft have an airworthiness certificate?" in text
+
+
+def test_the_rest_of_the_list_is_a_no_only_where_that_is_said(visitor: Visitor) -> None:
+    told = {name: text for name, text in TOLD.items() if name != "flew_away"}
+    open_list = visitor().get("/incident.json", params=told).json()["ntsb_list"]
+    assert [one["happened"] for one in open_list[:-1]] == [None] * (len(open_list) - 1)
+    rest = {**told, "fire_in_flight": "yes", "no_other_item": "yes"}
+    said = visitor().get("/incident.json", params=rest).json()["ntsb_list"]
+    assert [one["happened"] for one in said] == [True] + [False] * (len(said) - 1)
+
+
 def test_what_cannot_be_read_is_told_at_its_field(visitor: Visitor) -> None:
     answer = visitor().post(
         "/incident", data={**TOLD, "happened_time": "noon-ish", "repair_cost_usd": "lots"}
