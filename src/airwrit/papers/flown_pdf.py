@@ -7,25 +7,8 @@ from pathlib import Path
 
 from markupsafe import Markup
 
-from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
-from airwrit.answers.after_flight.view import (
-    IntervalShown,
-    assumed_lines,
-    cant_rows,
-    cites_of,
-    clause_text,
-    clauses_from,
-    figures_lines,
-    flown_text,
-    height_lines,
-    intervals_shown,
-    now_lines,
-    problem_lines,
-    scope_text,
-    title_text,
-    whole_lines,
-    words,
-)
+from airwrit.answers.after_flight.flown import FlownAnswer
+from airwrit.answers.after_flight.view import ClauseShown, IntervalShown, flown_view
 from airwrit.answers.document import CAUTION
 from airwrit.answers.drawings.profile import height_drawing, strip_drawing
 from airwrit.answers.drawings.track import flown_map
@@ -58,36 +41,31 @@ _STRIP = 'width="640" height="18"'
 def flown_pdf(answer: FlownAnswer, airspace: Path | None = None, *, paper: str = "letter") -> bytes:
     """The check as PDF: the same answer gives the same bytes."""
     day = answer.plan.starts.astimezone(answer.plan.zone.info).date()
-    height = height_drawing(answer)
+    height, view = height_drawing(answer), flown_view(answer)
     data: Json = {
         "title": printable(f"Flight check {answer.track.name}", 110),
         "program": "airwrit",
         "day": with_days(day.isoformat()),
         "paper": paper_name(paper),
         "foot": printable(f"flight check {answer.track.name}", 110),
-        "scope": scope_text(answer),
+        "scope": view.scope,
         "caution": CAUTION,
         "late": late_reading(day),
-        "says": printable(" ".join(whole_lines(answer)), 600),
-        "flown": printable(flown_text(answer), 200),
+        "says": printable(" ".join(view.whole), 600),
+        "flown": printable(view.flown, 200),
         "digest": answer.track.digest,
         "map": _picture(flown_map(answer, airspace)),
         "height": "" if height is None else _picture(height.drawn),
         "above_ground": height is not None and height.above_ground,
-        "height_says": [printable(line, 300) for line in height_lines(answer)],
-        "figures": [printable(line, 200) for line in figures_lines(answer)],
-        "intervals": [_interval(one) for one in intervals_shown(answer)],
+        "height_says": [printable(line, 300) for line in view.heights],
+        "figures": [printable(line, 200) for line in view.figures],
+        "intervals": [_interval(one) for one in view.intervals],
         "rules": [
-            {"title": words()["source"][source.value], "rows": [_rule(one, answer) for one in mine]}
-            for source in ClauseFrom
-            if (mine := clauses_from(answer, source))
+            {"title": title, "rows": [_rule(one, answer) for one in mine]} for title, mine in view.clauses
         ],
-        "cant": [
-            {"title": printable(title, 160), "says": printable(says, 900)}
-            for title, says in cant_rows(answer)
-        ],
-        "assumed": [printable(line, 300) for line in (*assumed_lines(answer), *problem_lines(answer))],
-        "now": [printable(line, 300) for line in now_lines(answer)],
+        "cant": [{"title": printable(title, 160), "says": printable(says, 900)} for title, says in view.cant],
+        "assumed": [printable(line, 300) for line in (*view.assumed, *view.problems)],
+        "now": [printable(line, 300) for line in view.now],
     }
     return pdf_of(TEMPLATE, data, day)
 
@@ -110,11 +88,11 @@ def _interval(one: IntervalShown) -> Json:
     }
 
 
-def _rule(clause: FlownClause, answer: FlownAnswer) -> Json:
+def _rule(one: ClauseShown, answer: FlownAnswer) -> Json:
     return {
-        "sign": clause.verdict.value,
-        "title": printable(title_text(clause), 120),
-        "says": printable(with_days(clause_text(clause, answer)), 300),
-        "cites": printable(cites_of(clause), 80),
-        "strip": _picture(strip_drawing(answer.strip(clause), answer, _STRIP)),
+        "sign": one.clause.verdict.value,
+        "title": printable(one.title, 120),
+        "says": printable(with_days(one.says), 300),
+        "cites": printable(one.cites, 80),
+        "strip": _picture(strip_drawing(answer.strip(one.clause), answer, _STRIP)),
     }

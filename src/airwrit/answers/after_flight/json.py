@@ -6,20 +6,14 @@ from datetime import UTC, datetime
 
 from airwrit.answers.after_flight.flown import CantShow, FlownAnswer, FlownClause, FlownInterval, StripPart
 from airwrit.answers.after_flight.view import (
-    assumed_lines,
+    FlownView,
     cant_text,
     cant_title,
-    cites_of,
-    clause_text,
-    figures_lines,
-    height_lines,
+    clause_shown,
+    flown_view,
     how_much_text,
     lasts_text,
-    now_lines,
-    scope_text,
-    title_text,
     when_text,
-    whole_lines,
 )
 from airwrit.answers.before_flight.json import plan_json
 from airwrit.answers.document import CAUTION, Json
@@ -32,10 +26,10 @@ from airwrit.law import wording
 
 def flown_json(answer: FlownAnswer) -> Json:
     """The document: the log, the verdict, every clause with its intervals, what the log can't show, the flight in figures."""
-    track, plan = answer.track, answer.plan
+    track, plan, view = answer.track, answer.plan, flown_view(answer)
     return {
         "question": "after_flight",
-        "scope": scope_text(answer),
+        "scope": view.scope,
         "log": {
             "name": track.name,
             "format": track.format.value,
@@ -49,22 +43,21 @@ def flown_json(answer: FlownAnswer) -> Json:
         "on": plan.starts.astimezone(plan.zone.info).date().isoformat(),
         "verdict": answer.verdict.value,
         "whole": answer.whole.value,
-        "says": whole_lines(answer),
+        "says": view.whole,
         "flown": plan_json(plan),
         "use": answer.use.value,
         "planned": None if answer.planned is None else _planned(answer),
-        "figures": {**answer.figures._asdict(), "says": figures_lines(answer)},
-        "heights": _heights(answer),
+        "figures": {**answer.figures._asdict(), "says": view.figures},
+        "heights": _heights(answer, view),
         "clauses": [_clause(one, answer) for one in answer.clauses],
         "cant_show": [_cant(one) for one in answer.cant_show],
         "aircraft": _row(answer.aircraft, answer),
         "pilot": _row(answer.pilot, answer),
         "differences": [one._asdict() for one in answer.differences],
         "assumed": [
-            {"code": code, "says": says}
-            for code, says in zip(answer.assumed, assumed_lines(answer), strict=True)
+            {"code": code, "says": says} for code, says in zip(answer.assumed, view.assumed, strict=True)
         ],
-        "now": now_lines(answer),
+        "now": view.now,
         "problems": [],
         "caution": CAUTION,
     }
@@ -81,14 +74,14 @@ def _planned(answer: FlownAnswer) -> Json:
     }
 
 
-def _heights(answer: FlownAnswer) -> Json:
+def _heights(answer: FlownAnswer, view: FlownView) -> Json:
     heights = answer.heights
     return {
         "based_on": heights.based_on.value,
         "datum": None if heights.datum is None else heights.datum.value,
         "ground_rows": heights.ground_rows,
         "drift_m": _number(heights.drift_m),
-        "says": height_lines(answer),
+        "says": view.heights,
     }
 
 
@@ -96,16 +89,17 @@ def _clause(clause: FlownClause, answer: FlownAnswer) -> Json:
     """A clause; of one that hangs on a private fact only the verdict is told."""
     finding, state = clause.finding, clause.state
     is_private = finding is not None and any(used.key.private for used in finding.used)
+    shown = clause_shown(clause, answer)
     judged = None if finding is None or state is None or is_private else finding_json(finding, state)
     return {
         "name": clause.name,
         "from": clause.source.value,
         "about": clause.about or None,
-        "title": title_text(clause),
+        "title": shown.title,
         "verdict": clause.verdict.value,
         "code": clause.code,
-        "says": None if is_private else clause_text(clause, answer),
-        "cites": cites_of(clause) or None,
+        "says": None if is_private else shown.says,
+        "cites": shown.cites or None,
         "best": _measured(clause.best),
         "limit": _measured(clause.limit),
         "unit": clause.unit or None,

@@ -444,3 +444,55 @@ def problem_lines(answer: FlownAnswer) -> list[str]:
         )
         for one in answer.problems
     ]
+
+
+class ClauseShown(NamedTuple):
+    """A clause in words: what it is called, what it found, and its section of law or document."""
+
+    clause: FlownClause
+    title: str
+    says: str
+    cites: str
+
+
+class FlownView(NamedTuple):
+    """All that the answer says, in the order of its sections; every face lays it out. `heads` are their headings."""
+
+    heads: Mapping[str, str]
+    whole: tuple[str, ...]
+    flown: str
+    scope: str
+    intervals: tuple[IntervalShown, ...]
+    clauses: tuple[tuple[str, tuple[ClauseShown, ...]], ...]
+    differences: tuple[str, ...]
+    cant: tuple[tuple[str, str], ...]
+    figures: tuple[str, ...]
+    heights: tuple[str, ...]
+    assumed: tuple[str, ...]
+    problems: tuple[str, ...]
+    now: tuple[str, ...]
+
+
+def flown_view(answer: FlownAnswer) -> FlownView:
+    """What an answer shows; the clauses of each source under its name, what is past its limit first."""
+    named = ((words()["source"][source.value], clauses_from(answer, source)) for source in ClauseFrom)
+    return FlownView(
+        words()["heads"],
+        tuple(whole_lines(answer)),
+        flown_text(answer),
+        scope_text(answer),
+        tuple(intervals_shown(answer)),
+        tuple((name, tuple(clause_shown(one, answer) for one in mine)) for name, mine in named if mine),
+        tuple(difference_lines(answer)),
+        tuple(cant_rows(answer)),
+        tuple(figures_lines(answer)),
+        tuple(height_lines(answer)),
+        tuple(assumed_lines(answer)),
+        tuple(problem_lines(answer)),
+        tuple(now_lines(answer)),
+    )
+
+
+def clause_shown(clause: FlownClause, answer: FlownAnswer) -> ClauseShown:
+    """A clause in words."""
+    return ClauseShown(clause, title_text(clause), clause_text(clause, answer), cites_of(clause))

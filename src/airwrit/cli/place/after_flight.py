@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,7 @@ from rich.text import Text
 
 from airwrit.answers.after_flight.archived import ArchiveQuestion
 from airwrit.answers.after_flight.check import flown_answer
-from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
+from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
 from airwrit.answers.after_flight.log_columns import (
     FOLDER,
@@ -24,25 +24,7 @@ from airwrit.answers.after_flight.log_columns import (
 from airwrit.answers.after_flight.many import LinesKept, aircraft_of, asked_digest, with_aircraft
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.saving import flight_to_keep
-from airwrit.answers.after_flight.view import (
-    IntervalShown,
-    assumed_lines,
-    cant_rows,
-    cites_of,
-    clause_text,
-    clauses_from,
-    difference_lines,
-    figures_lines,
-    flown_text,
-    height_lines,
-    intervals_shown,
-    now_lines,
-    problem_lines,
-    scope_text,
-    title_text,
-    whole_lines,
-    words,
-)
+from airwrit.answers.after_flight.view import ClauseShown, FlownView, IntervalShown, flown_view
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
 from airwrit.answers.flown_log import reading_of_log
@@ -331,22 +313,24 @@ _WIDTHS = (-4, 28, 62, 20)
 
 def show_flown(answer: FlownAnswer, out: Console) -> None:
     """Print the whole answer."""
+    view = flown_view(answer)
+    heads = view.heads
     out.print()
-    out.print(Text(clean(" ".join(whole_lines(answer))), style="bold"))
-    out.print(clean(f"{answer.track.name}: {flown_text(answer)}"))
-    out.print(Text(scope_text(answer), style="dim"))
-    heads = words()["heads"]
-    if answer.intervals:
+    out.print(Text(clean(" ".join(view.whole)), style="bold"))
+    out.print(clean(f"{answer.track.name}: {view.flown}"))
+    out.print(Text(view.scope, style="dim"))
+    if view.intervals:
         print_title(heads["intervals"], out)
-        print_rows(map(_interval_row, intervals_shown(answer)), (-4, -3, 34, 40, 40), out)
-    for source in ClauseFrom:
-        _show_clauses(words()["source"][source.value], clauses_from(answer, source), answer, out)
-    _show_rows(answer, out)
-    _show_lines(heads["plan"], difference_lines(answer), out)
-    _show_cant(answer, out)
-    _show_lines(heads["figures"], [*figures_lines(answer), *height_lines(answer)], out)
-    _show_lines(heads["assumed"], [*assumed_lines(answer), *problem_lines(answer)], out)
-    _show_lines(heads["now"], now_lines(answer), out)
+        print_rows(map(_interval_row, view.intervals), (-4, -3, 34, 40, 40), out)
+    for heading, clauses in view.clauses:
+        print_title(heading, out)
+        print_rows(map(_clause_row, clauses), _WIDTHS, out)
+    _show_rows(answer, view, out)
+    _show_lines(heads["plan"], view.differences, out)
+    _show_cant(view, out)
+    _show_lines(heads["figures"], [*view.figures, *view.heights], out)
+    _show_lines(heads["assumed"], [*view.assumed, *view.problems], out)
+    _show_lines(heads["now"], view.now, out)
     show_caution(out)
 
 
@@ -356,27 +340,16 @@ def _interval_row(one: IntervalShown) -> tuple[str, ...]:
     return SIGNS[one.verdict], f"{one.number}", when, clean(one.what), said(one.says)
 
 
-def _show_clauses(heading: str, clauses: Sequence[FlownClause], answer: FlownAnswer, out: Console) -> None:
-    if clauses:
-        print_title(heading, out)
-        print_rows((_clause_row(one, answer) for one in clauses), _WIDTHS, out)
+def _clause_row(one: ClauseShown) -> tuple[str, ...]:
+    return SIGNS[one.clause.verdict], clean(one.title), said(one.says), one.cites
 
 
-def _clause_row(clause: FlownClause, answer: FlownAnswer) -> tuple[str, ...]:
-    return (
-        SIGNS[clause.verdict],
-        clean(title_text(clause)),
-        said(clause_text(clause, answer)),
-        cites_of(clause),
-    )
-
-
-def _show_rows(answer: FlownAnswer, out: Console) -> None:
+def _show_rows(answer: FlownAnswer, view: FlownView, out: Console) -> None:
     rows = [row for row in (answer.aircraft, answer.pilot) if row is not None]
     state = answer.standing_state
     if not rows or state is None:
         return
-    print_title(words()["heads"]["standing"], out)
+    print_title(view.heads["standing"], out)
     lines = []
     for row, verdict in zip(rows, answer.standing_verdicts, strict=True):
         why = "" if row.deciding is None else wording.worded(row.deciding, state).says
@@ -385,19 +358,16 @@ def _show_rows(answer: FlownAnswer, out: Console) -> None:
     print_rows(lines, (-4, 28, 82), out)
 
 
-def _show_cant(answer: FlownAnswer, out: Console) -> None:
+def _show_cant(view: FlownView, out: Console) -> None:
     """What the log can't show."""
-    rows = cant_rows(answer)
-    if rows:
-        print_title(words()["heads"]["cant"], out)
-        print_rows(
-            ((SIGNS[Verdict.UNKNOWN], clean(title), said(says)) for title, says in rows), (-4, 28, 82), out
-        )
+    if view.cant:
+        print_title(view.heads["cant"], out)
+        rows = ((SIGNS[Verdict.UNKNOWN], clean(title), said(says)) for title, says in view.cant)
+        print_rows(rows, (-4, 28, 82), out)
 
 
-def _show_lines(heading: str, lines: Iterable[str], out: Console) -> None:
-    told = list(lines)
-    if told:
+def _show_lines(heading: str, lines: Sequence[str], out: Console) -> None:
+    if lines:
         print_title(heading, out)
-        for line in told:
+        for line in lines:
             out.print(said(f"  {line}"))

@@ -168,7 +168,7 @@ def test_any_number_of_days_is_borne(days: str, due: date) -> None:
 def test_a_recognized_area_is_asked_for_at_least_as_early_as_the_law_wants(
     days: dict[str, Raw], due: date
 ) -> None:
-    """14 CFR 89.230: 120 days before it ends."""
+    """14 CFR 89.225: 120 days before it ends."""
     assert outcome_of(case(TERM, "met", "in_term", TODAY, area(**days))).due_on == due
 
 

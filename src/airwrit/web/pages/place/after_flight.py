@@ -12,7 +12,7 @@ from markupsafe import Markup
 
 from airwrit.answers.acts.plan import all_known
 from airwrit.answers.after_flight.check import flown_answer
-from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownClause
+from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
 from airwrit.answers.after_flight.log_columns import (
     FOLDER,
@@ -25,24 +25,7 @@ from airwrit.answers.after_flight.log_columns import (
 )
 from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.after_flight.saving import flight_to_keep, saving_flown
-from airwrit.answers.after_flight.view import (
-    IntervalShown,
-    assumed_lines,
-    cant_rows,
-    cites_of,
-    clause_text,
-    clauses_from,
-    figures_lines,
-    flown_text,
-    height_lines,
-    intervals_shown,
-    now_lines,
-    problem_lines,
-    scope_text,
-    title_text,
-    whole_lines,
-    words,
-)
+from airwrit.answers.after_flight.view import ClauseShown, FlownView, flown_view
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, without_plans
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
@@ -102,14 +85,10 @@ _OUT = ("not_in_fleet", "not_judged")
 
 
 class RuleStrip(NamedTuple):
-    """A clause over time: its verdict, title, what was found, section, strip, whether it only informs, its intervals."""
+    """A clause over time: in words, its strip, and the numbers of its intervals."""
 
-    verdict: Verdict
-    title: str
-    says: str
-    cites: str
+    shown: ClauseShown
     drawn: Markup
-    informs: bool
     numbers: tuple[int, ...]
 
 
@@ -141,21 +120,13 @@ class AfterFlightPage:
     tracks: tuple[tuple[str, str], ...] = ()
     asks_weeks: bool = False
     answer: FlownAnswer | None = None
-    whole: tuple[str, ...] = ()
-    flown: str = ""
+    view: FlownView | None = None
     site: Markup | None = None
     height: HeightDrawing | None = None
-    height_says: tuple[str, ...] = ()
-    intervals: tuple[IntervalShown, ...] = ()
     strips: tuple[tuple[str, tuple[RuleStrip, ...]], ...] = ()
     ticks: tuple[tuple[float, str], ...] = ()
     zone: str = ""
-    cant: tuple[tuple[str, str], ...] = ()
-    figures: tuple[str, ...] = ()
     status: tuple[StatusRow, ...] = ()
-    assumed: tuple[str, ...] = ()
-    problems: tuple[str, ...] = ()
-    now: tuple[str, ...] = ()
 
 
 def show(visit: Visit) -> Answer:
@@ -349,7 +320,7 @@ def _sheet(
         page,
         (lambda: _nothing(page)) if answer is None else lambda: flown_json(answer),
         422 if form.wrong else 200,
-        scope=None if answer is None else scope_text(answer),
+        scope=None if page.view is None else page.view.scope,
     )
 
 
@@ -382,43 +353,23 @@ def _read_page(page: AfterFlightPage, reading: Reading) -> AfterFlightPage:
 
 def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> AfterFlightPage:
     subjects = [row for row in (answer.aircraft, answer.pilot) if row is not None]
+    view = flown_view(answer)
     return replace(
         page,
         answer=answer,
-        whole=tuple(whole_lines(answer)),
-        flown=flown_text(answer),
+        view=view,
         site=flown_map(answer, _folders(visit).airspace),
         height=height_drawing(answer),
-        height_says=tuple(height_lines(answer)),
-        intervals=tuple(intervals_shown(answer)),
-        strips=tuple(_strips(answer)),
+        strips=tuple((title, tuple(_strip(one, answer) for one in mine)) for title, mine in view.clauses),
         ticks=tuple(time_ticks(answer)),
         zone=answer.plan.zone.name if answer.path.track.utc_us is not None else "",
-        cant=tuple(cant_rows(answer)),
-        figures=tuple(figures_lines(answer)),
         status=tuple(
             StatusRow(id_of(row.subject), path_of(row.subject), row.headline.value, verdict)
             for row, verdict in zip(subjects, answer.standing_verdicts, strict=True)
         ),
-        assumed=tuple(assumed_lines(answer)),
-        problems=tuple(problem_lines(answer)),
-        now=tuple(now_lines(answer)),
     )
 
 
-def _strips(answer: FlownAnswer) -> list[tuple[str, tuple[RuleStrip, ...]]]:
-    """The clauses by where they come from."""
-    by_source = {words()["source"][source.value]: clauses_from(answer, source) for source in ClauseFrom}
-    return [(title, tuple(_strip(one, answer) for one in mine)) for title, mine in by_source.items() if mine]
-
-
-def _strip(clause: FlownClause, answer: FlownAnswer) -> RuleStrip:
-    return RuleStrip(
-        clause.verdict,
-        title_text(clause),
-        clause_text(clause, answer),
-        cites_of(clause),
-        strip_drawing(answer.strip(clause), answer),
-        clause.informs,
-        tuple(sorted(one.number for one in clause.intervals)),
-    )
+def _strip(one: ClauseShown, answer: FlownAnswer) -> RuleStrip:
+    numbers = tuple(sorted(interval.number for interval in one.clause.intervals))
+    return RuleStrip(one, strip_drawing(answer.strip(one.clause), answer), numbers)
