@@ -170,7 +170,6 @@ class _Fields(dict[str, str]):
     """What the braces of a text are filled with, looked up when asked for."""
 
     def __init__(self, finding: Finding, state: State) -> None:
-        super().__init__()
         self._finding, self._state = finding, state
         self.holds_facts = False
 

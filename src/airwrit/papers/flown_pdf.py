@@ -8,7 +8,7 @@ from pathlib import Path
 from markupsafe import Markup
 
 from airwrit.answers.after_flight.flown import FlownAnswer
-from airwrit.answers.after_flight.view import ClauseShown, IntervalShown, flown_view
+from airwrit.answers.after_flight.view import FlownClauseShown, IntervalShown, flown_view
 from airwrit.answers.document import CAUTION
 from airwrit.answers.drawings.profile import height_drawing, strip_drawing
 from airwrit.answers.drawings.track import flown_map
@@ -88,7 +88,7 @@ def _interval(one: IntervalShown) -> Json:
     }
 
 
-def _rule(one: ClauseShown, answer: FlownAnswer) -> Json:
+def _rule(one: FlownClauseShown, answer: FlownAnswer) -> Json:
     return {
         "sign": one.clause.verdict.value,
         "title": printable(one.title, 120),

@@ -50,11 +50,15 @@ def test_a_parameter_that_stands_in_two_files_is_refused(
 ) -> None:
     (tmp_path / "a.toml").write_text('[one]\ntitle = "a"\n[two]\ntitle = "b"\n', encoding="utf-8")
     monkeypatch.setattr(parameters, "FOLDER", tmp_path)
-    read: Callable[[], Mapping[str, Any]] = parameters.tables.__wrapped__
-    assert list(read()) == ["one", "two"]
+    ways: list[Callable[[], Mapping[str, Any]]] = [
+        parameters.tables.__wrapped__,
+        parameters._texts.__wrapped__,
+    ]
+    assert [list(read()) for read in ways] == [["one", "two"]] * 2
     (tmp_path / "b.toml").write_text('[two]\ntitle = "c"\n', encoding="utf-8")
-    with pytest.raises(BadLawFile, match="Two stands in two files"):
-        read()
+    for read, says in zip(ways, ("Two stands in two files", "Two stands in two places"), strict=True):
+        with pytest.raises(BadLawFile, match=says):
+            read()
 
 
 def test_questions_are_answered_from_the_first_day_of_2016_on() -> None:

@@ -110,7 +110,9 @@ def test_many_are_worded_as_one_by_one() -> None:
     for line in lines:
         finding, state = judged(line)
         teller = Teller(state)
-        assert teller.worded(finding) == worded(finding, state) == teller.worded(finding)
+        words = teller.worded(finding)
+        assert words == worded(finding, state)
+        assert teller.worded(finding) is words
 
 
 @pytest.mark.parametrize("grams", ["248", "400"])

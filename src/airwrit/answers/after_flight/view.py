@@ -446,7 +446,7 @@ def problem_lines(answer: FlownAnswer) -> list[str]:
     ]
 
 
-class ClauseShown(NamedTuple):
+class FlownClauseShown(NamedTuple):
     """A clause in words: what it is called, what it found, and its section of law or document."""
 
     clause: FlownClause
@@ -463,7 +463,7 @@ class FlownView(NamedTuple):
     flown: str
     scope: str
     intervals: tuple[IntervalShown, ...]
-    clauses: tuple[tuple[str, tuple[ClauseShown, ...]], ...]
+    clauses: tuple[tuple[str, tuple[FlownClauseShown, ...]], ...]
     differences: tuple[str, ...]
     cant: tuple[tuple[str, str], ...]
     figures: tuple[str, ...]
@@ -493,6 +493,6 @@ def flown_view(answer: FlownAnswer) -> FlownView:
     )
 
 
-def clause_shown(clause: FlownClause, answer: FlownAnswer) -> ClauseShown:
+def clause_shown(clause: FlownClause, answer: FlownAnswer) -> FlownClauseShown:
     """A clause in words."""
-    return ClauseShown(clause, title_text(clause), clause_text(clause, answer), cites_of(clause))
+    return FlownClauseShown(clause, title_text(clause), clause_text(clause, answer), cites_of(clause))

@@ -24,7 +24,7 @@ from airwrit.answers.after_flight.log_columns import (
 from airwrit.answers.after_flight.many import LinesKept, aircraft_of, asked_digest, with_aircraft
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.saving import flight_to_keep
-from airwrit.answers.after_flight.view import ClauseShown, FlownView, IntervalShown, flown_view
+from airwrit.answers.after_flight.view import FlownClauseShown, FlownView, IntervalShown, flown_view
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
 from airwrit.answers.flown_log import reading_of_log
@@ -340,7 +340,7 @@ def _interval_row(one: IntervalShown) -> tuple[str, ...]:
     return SIGNS[one.verdict], f"{one.number}", when, clean(one.what), said(one.says)
 
 
-def _clause_row(one: ClauseShown) -> tuple[str, ...]:
+def _clause_row(one: FlownClauseShown) -> tuple[str, ...]:
     return SIGNS[one.clause.verdict], clean(one.title), said(one.says), one.cites
 
 

@@ -25,7 +25,7 @@ from airwrit.answers.after_flight.log_columns import (
 )
 from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.after_flight.saving import flight_to_keep, saving_flown
-from airwrit.answers.after_flight.view import ClauseShown, FlownView, flown_view
+from airwrit.answers.after_flight.view import FlownClauseShown, FlownView, flown_view
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, without_plans
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
@@ -87,7 +87,7 @@ _OUT = ("not_in_fleet", "not_judged")
 class RuleStrip(NamedTuple):
     """A clause over time: in words, its strip, and the numbers of its intervals."""
 
-    shown: ClauseShown
+    shown: FlownClauseShown
     drawn: Markup
     numbers: tuple[int, ...]
 
@@ -370,6 +370,6 @@ def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> After
     )
 
 
-def _strip(one: ClauseShown, answer: FlownAnswer) -> RuleStrip:
+def _strip(one: FlownClauseShown, answer: FlownAnswer) -> RuleStrip:
     numbers = tuple(sorted(interval.number for interval in one.clause.intervals))
     return RuleStrip(one, strip_drawing(answer.strip(one.clause), answer), numbers)
