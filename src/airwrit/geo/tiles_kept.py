@@ -56,7 +56,7 @@ def _keep(folder: Path, corner: tuple[int, int], data: bytes) -> tuple[TerrainTi
             raise UsageError(
                 "another tile for that place is already on file",
                 where=path.name,
-                do="if this one is better, move the other one away first",
+                do="if this one is better, move the other one to another folder first",
             ) from None
         return tile_of(path, corner), False
     return tile_of(path, corner), True

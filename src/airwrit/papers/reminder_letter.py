@@ -59,7 +59,7 @@ def _line(one: Expiry, letter: ReminderLetter) -> LetterLine:
     more = len(one.subjects) - _NAMED
     names = ", ".join(map(id_of, one.subjects[:_NAMED])) + (f" and {more} more" if more > 0 else "")
     what = f"{with_days(one.what)}: {names}" if len(one.subjects) > 1 else with_days(one.what)
-    who = ", ".join(one.who[:_NAMED]) or "nobody named yet"
+    who = ", ".join(one.who[:_NAMED]) or "nobody assigned yet"
     return LetterLine(day_words(one.day), days_apart(one.day, letter.on), _plain(what), _plain(who))
 
 

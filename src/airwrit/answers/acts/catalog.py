@@ -213,7 +213,7 @@ def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, st
             near = difflib.get_close_matches(name, fields, n=1)
             takes = f"it takes {', '.join(fields)}" if fields else "it takes only the name and the date"
             raise refused(
-                f"no field of {act.name} is called {name!r}", f"did you mean {near[0]}?" if near else takes
+                f"the act {act.name} has no field {name!r}", f"did you mean {near[0]}?" if near else takes
             )
     values: dict[str, Any] = {}
     for field in act.fields:

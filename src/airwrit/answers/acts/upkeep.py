@@ -389,7 +389,7 @@ UPKEEP_ACTS: tuple[Act, ...] = (
     Act(
         "change_settings",
         "aircraft",
-        "heights and lost-link action are set in it",
+        "its heights and lost-link action are set",
         _fields(*_SETTINGS),
         lambda told: _tells(told, *_SETTINGS),
     ),
@@ -463,7 +463,7 @@ UPKEEP_ACTS: tuple[Act, ...] = (
     Act(
         "describe_model",
         "model",
-        "what holds for all of a model",
+        "what is true of every aircraft of a model",
         _fields(*_OF_MODEL),
         lambda told: _tells(told, *_OF_MODEL),
         may_be_new=True,

@@ -99,7 +99,9 @@ class PlanTyped(NamedTuple):
         try:
             place = area_pasted(self.place).strip()
             if radius and ";" in place and place != self.place.strip():
-                raise BadFact("an area of corners has no radius", do="leave the radius out", field="radius")
+                raise BadFact(
+                    "an area given by its corners has no radius", do="leave the radius out", field="radius"
+                )
             area = f"{place} within {radius}" if radius else place
             footprint_of(area)
         except AirwritError as fault:
@@ -181,7 +183,7 @@ def groups_confirmed(plan: FlightPlan, program: Program, groups: Iterable[str]) 
             raise UsageError(
                 f"{group!r} isn't a group you can confirm at once",
                 where="confirm",
-                do=f"confirm each fact by itself; only {' and '.join(AT_ONCE)} go with =ok",
+                do=f"confirm each fact by itself. Only {' and '.join(AT_ONCE)} can be confirmed with =ok",
             )
     told = {name: said for group in named for name, said in plain_left(plan, program, group).items()}
     found = (confirmation_of(name, said) for name, said in told.items())

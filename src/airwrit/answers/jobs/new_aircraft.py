@@ -235,7 +235,7 @@ def _told_of_it(asked: JobAsked, filled: JobFilled) -> dict[str, Raw]:
         checked = broadcast_serial(serial)
         if not checked.ok:
             raise wrong(
-                "serial", f"{serial[:40]!r} can't be a Remote ID serial", "read it off its screen again"
+                "serial", f"{serial[:40]!r} can't be a Remote ID serial", "read it off the screen again"
             )
     if chosen := filled.get("remote_id"):
         _, way, listed = REMOTE_ID[chosen]

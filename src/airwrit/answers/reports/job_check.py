@@ -56,7 +56,9 @@ def named_on(state: State, job: FieldJob) -> tuple[FieldJob, tuple[str, ...]]:
     people = tuple(_called(state, "person", name) for name in job.people)
     if not (aircraft or people):
         raise UsageError(
-            "nobody and nothing is named", where="--aircraft, --person", do="name who and what is on the job"
+            "you didn't name anyone or anything",
+            where="--aircraft, --person",
+            do="name who and what is on the job",
         )
     asked = job._replace(aircraft=tuple(map(id_of, aircraft)), people=tuple(map(id_of, people)))
     return asked, (*aircraft, *people)

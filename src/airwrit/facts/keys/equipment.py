@@ -267,7 +267,7 @@ MODEL_MAX_WEIGHT = Key(
     Decimal,
     "model",
     "maximum takeoff weight, by the maker",
-    "What is the maximum takeoff weight, by the maker?",
+    "What maximum takeoff weight does the maker give?",
     ("maximum takeoff weight", "max takeoff weight", "mtow"),
     unit="g",
 )
@@ -276,7 +276,7 @@ MODEL_REMOTE_ID_WAY = Key(
     RemoteIdWay,
     "model",
     "kind of Remote ID on the model",
-    "How does this model meet Remote ID as it leaves the maker?",
+    "How does this model meet Remote ID when it is new?",
     ("remote id", "remote id built in"),
 )
 MODEL_DECLARATION_ACCEPTED = Key(
@@ -292,7 +292,7 @@ MODEL_WIND_LIMIT = Key(
     Decimal,
     "model",
     "wind limit, by the maker",
-    "What is the strongest wind it may fly in, by the maker?",
+    "What is the strongest wind the maker allows?",
     ("wind limit", "max wind", "wind resistance"),
     unit="kt",
 )
@@ -301,7 +301,7 @@ MODEL_GUST_LIMIT = Key(
     Decimal,
     "model",
     "gust limit, by the maker",
-    "What are the strongest gusts it may fly in, by the maker, if that is another figure than the wind?",
+    "What are the strongest gusts the maker allows, if that differs from the wind limit?",
     ("gust limit", "max gust"),
     unit="kt",
 )
@@ -310,7 +310,7 @@ MODEL_IN_RAIN = Key(
     bool,
     "model",
     "whether it may fly in rain, by the maker",
-    "May it fly in rain, by the maker?",
+    "Does the maker allow flight in rain?",
     ("rain", "flies in rain", "rain allowed"),
 )
 MODEL_COLD_LIMIT = Key(
@@ -318,7 +318,7 @@ MODEL_COLD_LIMIT = Key(
     Decimal,
     "model",
     "lowest temperature, by the maker",
-    "What is the lowest temperature it may fly in, by the maker?",
+    "What is the lowest temperature the maker allows?",
     ("lowest temperature", "cold limit", "min temperature"),
     unit="°C",
 )
@@ -327,7 +327,7 @@ MODEL_HEAT_LIMIT = Key(
     Decimal,
     "model",
     "highest temperature, by the maker",
-    "What is the highest temperature it may fly in, by the maker?",
+    "What is the highest temperature the maker allows?",
     ("highest temperature", "heat limit", "max temperature"),
     unit="°C",
 )
@@ -418,7 +418,7 @@ FLOWN_CONFIGURATION = Key(
     str,
     "flight",
     "configuration it is flown in",
-    "In which configuration is it flown: with which battery and payload?",
+    "Which configuration is it flown in (battery and payload)?",
     ("flown configuration", "configuration"),
     links_to="configuration",
 )

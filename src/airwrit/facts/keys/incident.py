@@ -310,7 +310,7 @@ FAA_ASKED = Key(
     bool,
     "incident",
     "FAA request for a report of the deviation",
-    "Did the FAA ask for a report of it?",
+    "Did the FAA ask for a report of that?",
     ("faa asked",),
 )
 PUBLIC_EMPLOYER = Key(
@@ -351,7 +351,7 @@ EMPLOYER_LEARNED_ON = Key(
     date,
     "incident",
     "time the employer or an agent learned of it",
-    "When did the employer or an agent of it learn of that?",
+    "When did the employer, or anyone acting for it, learn of that?",
     ("employer learned on",),
     instants=True,
 )

@@ -249,7 +249,7 @@ DOES_BULLETIN = Key(
     "does_bulletin",
     str,
     "maintenance",
-    "service bulletin the work did",
+    "service bulletin the work carried out",
     "Which service bulletin did the work carry out?",
     ("does bulletin", "bulletin"),
     links_to="bulletin",

@@ -28,8 +28,8 @@ NOTICE_PAPER = Key(
     "notice_paper",
     str,
     "notice",
-    "document that asks for it",
-    "Which paper asks for it?",
+    "document that requires it",
+    "Which document requires it?",
     ("notice under",),
     links_to="paper",
 )

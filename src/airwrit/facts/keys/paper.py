@@ -57,8 +57,8 @@ ASK_DAYS_BEFORE = Key(
     "ask_days_before",
     Decimal,
     "paper",
-    "days ahead to ask for a renewal",
-    "How many days before it ends do you have to ask for a renewal?",
+    "days ahead to apply for renewal",
+    "How many days before it ends do you have to apply for renewal?",
     ("ask days before", "lead time in days", "lead time", "days of notice", "renew days before"),
 )
 RENEWAL_ASKED_ON = Key(
@@ -115,16 +115,16 @@ NOTICE_WITHIN_HOURS = Key(
     "notice_within_hours",
     Decimal,
     "paper",
-    "hours within which it asks for notice of an incident",
-    "Within how many hours does it ask for notice of an incident? Write 0 for at once.",
+    "hours within which it requires notice of an incident",
+    "Within how many hours does it require notice of an incident? Write 0 for at once.",
     ("notice within hours", "incident notice hours", "report within hours"),
 )
 NOTICE_OF = Key(
     "notice_of",
     NoticeOf,
     "paper",
-    "incidents it asks for notice of",
-    "Which incidents does it ask for notice of?",
+    "incidents it requires notice of",
+    "Which incidents does it require notice of?",
     ("notice of", "incidents to report"),
 )
 NOTICE_TO = Key(

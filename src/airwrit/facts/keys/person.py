@@ -267,8 +267,8 @@ COURSE_BY = Key(
     "course_by",
     str,
     "course",
-    "who gave the course or judged it",
-    "Who gave the course or judged it?",
+    "who gave the course or graded it",
+    "Who gave the course or graded it?",
     ("course by", "trainer", "evaluator"),
 )
 COURSE_FOR_PAPER = Key(

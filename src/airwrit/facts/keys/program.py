@@ -39,8 +39,8 @@ MODEL_HOLDS = Key(
     "model_holds",
     str,
     "confirmed_model",
-    "what is true of every aircraft of this model, as confirmed",
-    "What holds for this model?",
+    "what was confirmed as true for every aircraft of this model",
+    "What is true for every aircraft of this model?",
 )
 
 MODEL_CONFIRMED = Key(

@@ -294,7 +294,7 @@ HOLDS_AS = Key(
     HoldsAs,
     "owner",
     "whether the registrant owns, leases or borrows it",
-    "Does whoever registers it own it, lease it, borrow it or still pay it off?",
+    "Does whoever registers it own it, lease it, borrow it, or still owe money on it?",
     ("holds as", "right to aircraft"),
 )
 OWNED_BY_SEVERAL = Key(
@@ -326,7 +326,7 @@ US_HOURS_SHARE = Key(
     Decimal,
     "owner",
     "share of its flight hours in the US each six months, 0 to 1",
-    "What share of its flight hours is in the US, each six months?",
+    "What share of its flight hours is in the US, in each six-month period?",
     ("us flight hours share",),
 )
 

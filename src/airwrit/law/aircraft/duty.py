@@ -229,7 +229,7 @@ def duty_follows(facts: Facts, law: Law) -> str:
 
 
 def part_48_path(facts: Facts, law: Law) -> Outcome:
-    """Whether you can register this aircraft under Part 48. If not, Part 47 is the only way."""
+    """Whether you can register this aircraft under Part 48. If not, Part 47 is the only option."""
     return all_hold(
         lambda: _not_abroad(facts, law),
         lambda: _not_in_trust(facts, law),

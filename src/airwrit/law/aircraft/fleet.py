@@ -74,7 +74,7 @@ def _issued(facts: Facts) -> date | None:
 
 
 def in_service(facts: Facts, law: Law) -> Outcome:
-    """Whether nobody has taken the aircraft out of service, for repair or any other cause."""
+    """Whether the aircraft is in service: nobody has taken it out, for repair or any other reason."""
     if facts.on_file(SERVICE_STATUS) is not ServiceStatus.OUT_OF_SERVICE:
         return no_duty("in_service")
     if facts.use is UsedFor.WORK:

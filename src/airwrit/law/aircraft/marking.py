@@ -57,7 +57,7 @@ def _ended(facts: Facts, law: Law) -> Outcome | None:
 
 
 def mark_shows_number(facts: Facts, law: Law) -> Outcome:
-    """Whether the number on the aircraft is its registration number, if somebody has read it off."""
+    """Whether the number on the aircraft is its registration number, if someone read it off the aircraft."""
     if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     if facts.on_file(IS_REGISTERED) is False:

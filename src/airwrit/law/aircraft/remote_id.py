@@ -140,7 +140,7 @@ def _recognized(facts: Facts, law: Law) -> Outcome:
 
 
 def serial_form(facts: Facts, law: Law) -> Outcome:
-    """Whether the Remote ID serial number has the format of the standard."""
+    """Whether the Remote ID serial number has the format the standard requires."""
     free = _free(facts, law)
     if free:
         return no_duty(free)
@@ -177,7 +177,7 @@ def _form_of(serial: str) -> tuple[str, str]:
 
 
 def serial_on_right_certificate(facts: Facts, law: Law) -> Outcome:
-    """Whether the serial number it broadcasts is on its own registration and no other. It must be in force."""
+    """Whether the serial number it broadcasts is on its own registration and no other, and that registration is in force."""
     free = _free(facts, law)
     if free:
         return no_duty(free)

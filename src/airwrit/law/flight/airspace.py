@@ -146,7 +146,7 @@ def low_enough(facts: Facts, authorization: Facts) -> Outcome:
 
 
 def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
-    """The lowest number on the facility map for the flight. It is never a permission."""
+    """The lowest number on the facility map for the flight. It is never permission to fly."""
     permits = law[MAP_PERMITS]
     numbers, gap = known_of([partial(cell.__getitem__, CELL_NUMBER) for cell in facts.linking(CELL_OF)])
     if gap is not None:

@@ -91,7 +91,7 @@ def _lights(facts: Facts, least_sm: int, *, flash: bool) -> Outcome:
 
 
 def night_lights(facts: Facts, law: Law) -> Outcome:
-    """Whether a night flight has the required lights. Before 2021-04-21, night flight required a waiver."""
+    """Whether a night flight has the required lights. Before April 21, 2021, night flight required a waiver."""
     free = part_107_flight(facts, law)
     if free is not None:
         return free

@@ -71,7 +71,7 @@ def _at_least(value: Decimal, least: int, unit: str, inside: str, outside: str) 
 
 
 def height_limit(facts: Facts, law: Law) -> Outcome:
-    """Whether the highest point above ground is within the limit, or within what a structure allows."""
+    """Whether the greatest height above ground is within the limit, or within what a structure allows."""
     if facts.use is UsedFor.RECREATION:
         return recreational_ceiling(facts, law)
     free = part_107_flight(facts, law)
@@ -210,7 +210,7 @@ def _moving(facts: Facts) -> Outcome:
 
 
 def model_limits(facts: Facts, law: Law) -> Outcome:
-    """Whether wind, temperature, rain and weight are within the maker's limits for the model. 14 CFR 107.49.
+    """Whether wind, temperature, rain and weight are within the maker's limits for the model.
 
     The section asks for a look at local weather and at the weight carried. That a flight past a limit of the maker is not OK
     is common practice, no source. A model without limits on file is held to none.

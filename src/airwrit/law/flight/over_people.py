@@ -53,7 +53,7 @@ _SAFE_BELOW = {
 
 
 def over_people(facts: Facts, law: Law) -> Outcome:
-    """Whether everyone below takes part or has shelter, or a category or waiver allows the flight."""
+    """Whether everyone below takes part or has shelter. If not, whether a category or waiver allows the flight."""
     free = part_107_flight(facts, law, BARRED)
     if free is not None:
         return free

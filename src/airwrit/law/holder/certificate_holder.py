@@ -32,7 +32,7 @@ from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_ask
 
 
 def registered_to_owner(facts: Facts, law: Law) -> Outcome:
-    """Whether the certificate is in the owner's name. Only the owner may register."""
+    """Whether the certificate is in the owner's name. Only the owner may register the aircraft."""
     if duty_follows(facts, law):
         return no_duty("no_registration_needed")
     if facts.on_file(IS_REGISTERED) is False:

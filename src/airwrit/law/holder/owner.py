@@ -117,7 +117,7 @@ def _corporation_eligible(facts: Facts, law: Law) -> Outcome:
 
 
 def owner_may_file(facts: Facts, law: Law) -> Outcome:
-    """Whether an owner who is a person is old enough to file on the day asked about."""
+    """Whether an owner who is a person is old enough to file on that day."""
     return old_enough_on(day_of(facts.on), facts, law)
 
 

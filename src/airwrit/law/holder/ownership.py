@@ -27,7 +27,7 @@ SEVERAL_READ = parameter("several_owners_read", bool)
 
 
 def counts_as_owner(facts: Facts, law: Law) -> Outcome:
-    """Whether whoever would register counts as the owner. An ordinary lease isn't enough."""
+    """Whether whoever would register the aircraft counts as the owner. An ordinary lease isn't enough."""
     holds = facts.on_file(HOLDS_AS)
     included = law[OWNER_INCLUDES]
     if holds is None:
@@ -43,7 +43,7 @@ COUNTS_AS_OWNER_RULE = Rule("counts_as_owner", "owner", Bears.ANSWER, counts_as_
 
 
 def several_owners(facts: Facts, law: Law) -> Outcome:
-    """Whether each of several owners may register. We haven't read how Part 48 handles more than one name."""
+    """Whether each of several owners may register the aircraft. We haven't read how Part 48 handles more than one name."""
     if not facts.on_file(OWNED_BY_SEVERAL):
         return no_duty("one_owner")
     if not facts[OTHER_OWNERS_ELIGIBLE]:

@@ -52,7 +52,7 @@ def not_granted(paper: Facts) -> str | None:
 
 
 def paper_in_term(facts: Facts, law: Law) -> Outcome:
-    """Whether a document is in force on that day, and when you have to ask for its renewal."""
+    """Whether a document is in force on that day, and when you have to apply for its renewal."""
     free = _not_bound(facts, law)
     if free is not None:
         return free
@@ -116,7 +116,7 @@ def _lead_days(paper: Facts, law: Law) -> int | None:
 
 
 def renewal_asked_in_time(facts: Facts, law: Law) -> Outcome:
-    """Whether you asked for the renewal of a document early enough."""
+    """Whether you applied to renew a document early enough."""
     lead = _lead_days(facts, law)
     if lead is None:
         return no_duty("no_day_set")

@@ -167,7 +167,7 @@ CERTIFICATE_HELD_RULE = Rule(
 
 
 def recency(facts: Facts, law: Law) -> Outcome:
-    """Whether a test or training was completed within the 24 calendar months before the day."""
+    """Whether a test or training was completed within the 24 calendar months before that day."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free
@@ -253,7 +253,7 @@ FLIGHT_REVIEW_RULE = Rule(
 
 
 def night_eligible(facts: Facts, law: Law) -> Outcome:
-    """Whether a test or training was completed after 2021-04-06. Flying at night requires that, besides being current."""
+    """Whether a test or training was completed after April 6, 2021. Flying at night requires that, besides being current."""
     free = part_107_pilot(facts, law)
     if free is not None:
         return free

@@ -132,7 +132,7 @@ RECREATIONAL_WAY_RULE = Rule("recreational_way", "aircraft", Bears.ANSWER, recre
 
 
 def person_way(facts: Facts, law: Law) -> Outcome:
-    """Whether the person who owns it may register it by itself, for every use."""
+    """Whether the person who owns it may register it individually, for every use."""
     return all_hold(
         lambda: _papers_read(law, FILING_DATA),
         lambda: _not_foreign(facts, law),

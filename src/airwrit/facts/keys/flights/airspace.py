@@ -87,7 +87,7 @@ AREA_PERMISSION = Key(
     bool,
     "site",
     "permission from the agency that uses or controls the area",
-    "Does the agency that uses or controls the area permit it?",
+    "Does the agency that uses or controls the area allow it?",
     ("area permission",),
 )
 STADIUM_SEATS = Key(
@@ -172,7 +172,7 @@ ABOVE_ASSET = Key(
     Decimal,
     "site",
     "height above that site, convoy or vessel",
-    "How high above that site, convoy or vessel?",
+    "How high above that site, convoy or vessel does it fly?",
     ("above asset",),
     unit="ft",
 )
@@ -189,7 +189,7 @@ PARK_PERMISSION = Key(
     bool,
     "site",
     "written permission from the park superintendent",
-    "Did the park superintendent permit it in writing?",
+    "Did the park superintendent allow it in writing?",
     ("park permission",),
 )
 LAND_BELOW = Key(

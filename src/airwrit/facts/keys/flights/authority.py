@@ -56,8 +56,8 @@ FLIGHT_STATES = Key(
     "flight_states",
     str,
     "site",
-    "State the flight is in, or several with commas",
-    "Which State is the whole flight in? Write several with commas.",
+    "State the flight is in; commas between several",
+    "Which State is the flight in? If it is in several, write them with commas between.",
     ("flight states", "state of flight"),
 )
 FLIGHT_STARTS = Key(

@@ -102,7 +102,7 @@ BELOW_CLOUDS = Key(
     Decimal,
     "weather",
     "smallest distance below clouds",
-    "How far below the clouds, at least?",
+    "How far below the clouds does it stay, at least?",
     ("below clouds",),
     unit="ft",
 )
@@ -111,7 +111,7 @@ BESIDE_CLOUDS = Key(
     Decimal,
     "weather",
     "smallest horizontal distance from clouds",
-    "How far from clouds horizontally, at least?",
+    "How far from clouds does it stay horizontally, at least?",
     ("beside clouds",),
     unit="ft",
 )

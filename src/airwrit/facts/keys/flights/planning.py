@@ -86,8 +86,8 @@ RISK_APPROVAL_ENDS = Key(
     "risk_approval_ends_on",
     date,
     "flight",
-    "last day the approval of the risk assessment holds",
-    "Until which day does the approval of the risk assessment hold?",
+    "last day the approval of the risk assessment is good",
+    "What is the last day the approval of the risk assessment is good?",
     ("risk approval ends",),
 )
 TAKEOFF_PLACE = Key(
