@@ -125,6 +125,9 @@ def _filled(fields: _Fields, finding: Finding) -> Wording:
     return Wording(with_section(says, document), sentence(entry["do"].format_map(fields)))
 
 
+_LEFT_OPEN = (Why.MISSING, Why.CONFLICT, Why.DAMAGED, Why.WITHIN_DOUBT)
+
+
 class Teller:
     """Many findings of one state in words: those that hang on no fact, only on outcome and law, are filled once."""
 
@@ -147,12 +150,14 @@ class Teller:
 
 
 def _entry_of(finding: Finding) -> Mapping[str, str]:
-    code = finding.outcome.code
+    """The words of a finding. A fact that leaves it open is asked for, also where the rule has a conclusion of its name."""
+    code, why = finding.outcome.code, finding.outcome.why
     if code in finding.rule.texts:
         return finding.rule.texts[code]
     heads = [f"{name}.{code}" for name in (finding.rule.name, *_BORROWS.get(finding.rule.name, ()))]
-    if finding.outcome.why is not None and (code in KEYS or is_parameter(code)):
-        heads.append(_gap_of(code, finding.outcome.why))
+    if why is not None and (code in KEYS or is_parameter(code)):
+        is_left_open = why in _LEFT_OPEN and finding.outcome.value is None
+        heads.insert(0 if is_left_open else len(heads), _gap_of(code, why))
     entry = next((found for found in map(_entry, (*heads, code)) if found is not None), None)
     if entry is None:
         raise BadLawFile(f"no words for {code} of {finding.rule.name}", where=FOLDER.name)

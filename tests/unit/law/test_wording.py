@@ -31,7 +31,7 @@ from airwrit.law.wording import (
     silences,
     worded,
 )
-from tests.unit.law.case import KNOWN_AT, TODAY, Case, aircraft, case, certificate, judged, registered
+from tests.unit.law.case import KNOWN_AT, TODAY, Case, aircraft, case, certificate, flight, judged, registered
 
 LEGIBLE, PLACE = "mark_legible", "mark_place"
 HEAVY = {"takeoff_weight_g": "900", "scale_error_g": "0", "used_for": "work"}
@@ -329,3 +329,24 @@ def test_the_days_on_which_texts_were_read_lie_between_the_first_and_the_last() 
     days = [one.span.read_on for one in finding.law]
     assert read_between([finding, finding._replace(law=())]) == (min(days), max(days))
     assert read_between([finding._replace(law=())]) is None
+
+
+@pytest.mark.parametrize(
+    ("rule", "facts"),
+    [
+        ("open_air_assembly_remote_id", {"over_assembly": "sustained"}),
+        ("cloud_distance", {}),
+        ("from_moving_vehicle", {"flown_from": "a moving vehicle or boat"}),
+        ("visual_observer", {"observer_used": True}),
+    ],
+)
+def test_a_fact_that_is_missing_is_asked_for_though_a_conclusion_has_its_name(
+    rule: str, facts: dict[str, bool | str]
+) -> None:
+
+    one = case(rule, "unknown", "x", TODAY, flight(**facts), why="missing")
+    finding, state = judged(one)
+    assert finding.outcome.why is Why.MISSING
+    missing = missing_fact(finding, state)
+    assert missing is not None
+    assert worded(finding, state).do == missing.key.question

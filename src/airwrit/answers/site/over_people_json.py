@@ -79,9 +79,9 @@ def way_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
         own = [one for one in way.findings if not _is_alike(one, answer)]
         against = [one for one in own if one.verdict is Verdict.NOT_MET]
         shown = against or [one for one in own if one.verdict is not Verdict.NOT_APPLICABLE]
+        told = dict.fromkeys(_row("", one, way.state) for one in shown)
         rows += [
-            _row(way.category.value if number == 0 else "", one, way.state)
-            for number, one in enumerate(shown)
+            row._replace(about=way.category.value if number == 0 else "") for number, row in enumerate(told)
         ]
     return rows
 

@@ -7,7 +7,13 @@ from datetime import date
 import pytest
 
 from airwrit.answers.site.over_people import OverPeopleAnswer, Told, over_people_of
-from airwrit.answers.site.over_people_json import energy_sentences, over_people_json, way_rows
+from airwrit.answers.site.over_people_json import (
+    below_row,
+    energy_sentences,
+    over_people_json,
+    site_rows,
+    way_rows,
+)
 from airwrit.base.verdict import Verdict
 from airwrit.facts.flight_choices import Category, PeopleBelow
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
@@ -160,3 +166,14 @@ def test_the_energy_decides_nothing_and_says_so() -> None:
     # 0.297 kg at 19 kt and 0.303 kg at 21 kt, by hand: 14.188 J and 17.682 J
     assert (energy["joules"]["low"], energy["joules"]["high"]) == (14.1877, 17.6819)
     assert "This number alone doesn't prove either category." in " ".join(document["energy_says"])
+
+
+def test_every_row_says_something_and_none_twice() -> None:
+    told = {**SITE, OVER_ASSEMBLY: "sustained", OVER_VEHICLES: True, TAKEOFF_WEIGHT: "300"}
+    answer = over_people_of(told, TODAY)
+    rows = [below_row(answer), *site_rows(answer), *way_rows(answer)]
+    assert all(row.says for row in rows)
+    assert "Does its Remote ID work from takeoff to shutdown?" in [row.says for row in rows]
+    by_way = [(row.about, row.says) for row in way_rows(answer)]
+    assert [about for about, _ in by_way if about] == ["Category 1", "Category 2", "Category 3", "Category 4"]
+    assert len(by_way) == 4
