@@ -24,7 +24,12 @@ from airwrit.facts.keys.aircraft import (
     SOLD_ON,
     TAKEOFF_WEIGHT,
 )
-from airwrit.facts.keys.equipment import BATTERY_RETIRED_ON, BATTERY_SHIPPED_ON, CYCLES_READ
+from airwrit.facts.keys.equipment import (
+    BATTERY_RETIRED_ON,
+    BATTERY_SHIPPED_ON,
+    CAPACITY_MEASURED,
+    CYCLES_READ,
+)
 from airwrit.facts.keys.flights.airspace import FLIGHT_WAIVER
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import (
@@ -174,7 +179,7 @@ def _measured(row: HouseRow, facts: Facts) -> Measured:
         if not found.high and not facts.has(CYCLES_READ):
             raise Undecided(Why.MISSING, CYCLES_READ.name)
         return found
-    if row.unit == PERCENT:
+    if key is CAPACITY_MEASURED and row.unit == PERCENT:
         return capacity_left(facts)
     if key is TAKEOFF_WEIGHT:
         return scaled(weight_as_flown_g(facts), WEIGHT_UNITS_G[row.unit])

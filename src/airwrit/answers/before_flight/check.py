@@ -31,6 +31,7 @@ from airwrit.answers.before_flight.surroundings import (
     Surroundings,
     lasting_facts,
     light_facts,
+    reserve_of,
     state_of_flight,
 )
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
@@ -47,6 +48,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
+from airwrit.facts.keys.flights.planning import BATTERY_RESERVE
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
 from airwrit.facts.statement import Known, Statement
@@ -322,6 +324,7 @@ def moment_of(plan: FlightPlan, program: Program, lasting: FactsHeld, light: Lig
     base = program.state_on(on)
     own = base.held.get(PLANNED, NOTHING_HELD)
     found = {**lasting[PLANNED], **_territory(plan, program.house)}
+    found |= {} if BATTERY_RESERVE in own else reserve_of(program.house)
     use, sides = plan.use or UsedFor.WORK, []
     for shift in (timedelta(),) if len(light.phases) == 1 else (-_DOUBT, _DOUBT):
         mine = {**_together(found, own), **light_facts(plan, light, shift)}

@@ -5,9 +5,11 @@ Only what is sure becomes a fact. Airspace data shows that something is there, n
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
+from math import ceil
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -19,6 +21,7 @@ from airwrit.answers.airspace.question import sun_days
 from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, footprint_of, middle_of
 from airwrit.answers.site.area import farthest_m
 from airwrit.answers.site.sight import GroundBetween, SightAnswer, SightAsked, sight_of
+from airwrit.answers.site.terrain import feet
 from airwrit.answers.sky.light import LightAt
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
@@ -38,11 +41,14 @@ from airwrit.facts.keys.flights.airspace import (
 from airwrit.facts.keys.flights.authority import FLIGHT_STATES
 from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
 from airwrit.facts.keys.flights.limits import IN_ALASKA
+from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, FARTHEST_OUT
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
 from airwrit.geo.outlines import states_around
 from airwrit.geo.terrain import GROUND_ERROR_M, Ground, ground_of
+from airwrit.house.rules import row_of
+from airwrit.law.rule import Rule
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
 """Facts by subject."""
@@ -52,6 +58,7 @@ _AIRSPACE = "airspace on file"
 _PLACE = "the place"
 _TERRAIN = "terrain on file"
 _OUTLINES, _NO_STATE = "the outlines of the States", "none of the States"
+_HOUSE = "your rules"
 _WASHINGTON = Place(38 + 51 / 60 + 34 / 3600, -(77 + 2 / 60 + 11 / 3600))
 """The radio beacon that 14 CFR 93.335 measures the rings from; its place from memory, used only from far off."""
 _FAR_FROM_WASHINGTON_MI = 100
@@ -154,7 +161,7 @@ def weather_flight(plan: FlightPlan, limits: WindLimits) -> FlightPlanned:
 
 def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
     """The facts that hold for the whole flight. A weather report gives none: it informs, and the pilot's own look decides."""
-    found: FactsHeld = {PLANNED: {**plan.facts(), **from_washington(plan)}}
+    found: FactsHeld = {PLANNED: {**plan.facts(), **from_washington(plan), **farthest_out(plan)}}
     mine = found[PLANNED]
     if plan.zone.in_alaska is not None:
         mine |= _held(IN_ALASKA, plan.zone.in_alaska, _LIGHT)
@@ -193,6 +200,25 @@ def from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:
 def _miles_from_washington(place: Place) -> float:
     """Statute miles to the rings' center, from the edge of the widest flight."""
     return (geodesic_m(place, _WASHINGTON) - _MOST_HALF_WIDE_M) / _M_PER_MILE
+
+
+def farthest_out(plan: FlightPlan) -> dict[Key[Any], Held]:
+    """How far the flight gets from its takeoff point, at most; across the whole area where nobody said where that is."""
+    return _held(FARTHEST_OUT, str(_farthest_ft(plan.area, plan.takeoff)), _PLACE)
+
+
+@lru_cache(maxsize=256)
+def _farthest_ft(area: str, takeoff: Place | None) -> int:
+    if takeoff is not None:
+        return ceil(feet(farthest_m(takeoff, footprint_of(area))))
+    return ceil(2 * feet(farthest_m(middle_of(area), footprint_of(area))))
+
+
+def reserve_of(house: Iterable[Rule]) -> dict[Key[Any], Held]:
+    """The battery reserve that house rules ask for of every flight, the largest of several; none where none does."""
+    rows = [row for rule in house if (row := row_of(rule)) is not None and not row.scope]
+    asked = [row.limit for row in rows if row.key is BATTERY_RESERVE and row.kind == "at_least"]
+    return _held(BATTERY_RESERVE, str(max(asked)), _HOUSE) if asked else {}
 
 
 def state_of_flight(plan: FlightPlan) -> dict[Key[Any], Held]:

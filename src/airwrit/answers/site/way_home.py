@@ -5,7 +5,6 @@ Where nobody said from where the wind blows, it is taken to blow straight agains
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from decimal import Decimal
 from enum import StrEnum
@@ -14,9 +13,7 @@ from typing import NamedTuple
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.intake.cell.measures import read_measure
-
-_FT_PER_NM = 1852 / 0.3048
-_MINUTES = 60.0
+from airwrit.law.flight.return_home import USUAL_RESERVE_PERCENT, ground_speed_kt, minutes_over
 
 
 class WayHome(NamedTuple):
@@ -69,23 +66,9 @@ def way_home(told: WayHome) -> HomeFound:
     )
     if out is None or back is None:
         return HomeFound(HomeCode.NO_RETURN, out, back, None, None, usable)
-    miles = told.farthest_ft / _FT_PER_NM
-    out_min, back_min = miles / out * _MINUTES, miles / back * _MINUTES
+    out_min, back_min = (minutes_over(told.farthest_ft, speed) for speed in (out, back))
     code = HomeCode.ENOUGH if out_min + back_min <= usable else HomeCode.INTO_RESERVE
     return HomeFound(code, out, back, out_min, back_min, usable)
-
-
-def ground_speed_kt(airspeed_kt: float, wind_kt: float, angle_deg: float) -> float | None:
-    """The speed over the ground along a course, with a wind that blows from an angle off it (0: straight ahead).
-
-    The wind triangle: the nose is turned into the wind so that nothing is drifted. None where the wind is too strong for it.
-    """
-    across = wind_kt * math.sin(math.radians(angle_deg))
-    along = wind_kt * math.cos(math.radians(angle_deg))
-    if abs(across) >= airspeed_kt:
-        return None
-    ground = math.sqrt(airspeed_kt**2 - across**2) - along
-    return ground if ground > 0 else None
 
 
 def _angle(told: WayHome) -> float:
@@ -122,7 +105,7 @@ def way_typed(said: Mapping[str, str]) -> WayHome:
         numbers["wind"],
         numbers["farthest"],
         numbers["battery"],
-        _share(said.get("reserve") or "25%"),
+        _share(said.get("reserve") or f"{USUAL_RESERVE_PERCENT}%"),
         from_deg,
         home_deg,
     )

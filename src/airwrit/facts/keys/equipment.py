@@ -331,6 +331,24 @@ MODEL_HEAT_LIMIT = Key(
     ("highest temperature", "heat limit", "max temperature"),
     unit="°C",
 )
+MODEL_AIRSPEED = Key(
+    "model_airspeed_kt",
+    Decimal,
+    "model",
+    "cruise speed through the air",
+    "How fast does it fly through the air, without wind?",
+    ("airspeed", "cruise speed"),
+    unit="kt",
+)
+MODEL_FLIGHT_TIME = Key(
+    "model_flight_time_min",
+    Decimal,
+    "model",
+    "flight time on a full battery",
+    "How many minutes does it fly on a full battery?",
+    ("flight time", "endurance", "battery time"),
+    unit="min",
+)
 
 CONFIGURATION_OF = Key(
     "configuration_of",
@@ -461,6 +479,8 @@ MODEL_KEYS: tuple[Key[Any], ...] = (
     MODEL_IN_RAIN,
     MODEL_COLD_LIMIT,
     MODEL_HEAT_LIMIT,
+    MODEL_AIRSPEED,
+    MODEL_FLIGHT_TIME,
 )
 CONFIGURATION_KEYS: tuple[Key[Any], ...] = (
     CONFIGURATION_OF,

@@ -15,6 +15,7 @@ from airwrit.law.flight import (
     over_people,
     places,
     regime,
+    return_home,
     waivers,
 )
 from airwrit.law.rule import Rule
@@ -35,6 +36,7 @@ FLIGHT_RULES: tuple[Rule, ...] = (
     crew.CHECKED_BEFORE_FLIGHT_RULE,
     crew.CREW_FIT_RULE,
     limits.MODEL_LIMITS_RULE,
+    return_home.RETURN_HOME_RULE,
     over_people.OVER_PEOPLE_RULE,
     over_people.OPEN_AIR_ASSEMBLY_REMOTE_ID_RULE,
     over_people.OVER_MOVING_VEHICLES_RULE,

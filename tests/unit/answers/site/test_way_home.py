@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.site.way_home import HomeCode, WayHome, ground_speed_kt, way_home
+from airwrit.answers.site.way_home import HomeCode, WayHome, way_home
 from airwrit.base.errors import UsageError
+from airwrit.law.flight.return_home import ground_speed_kt
 from tests.unit.cli.command import run
 
 

@@ -98,6 +98,24 @@ TAKEOFF_PLACE = Key(
     "Where does it take off? Latitude and longitude.",
     ("takeoff place",),
 )
+FARTHEST_OUT = Key(
+    "farthest_out_ft",
+    Decimal,
+    "flight",
+    "farthest it gets from the takeoff point",
+    "How far does it get from the takeoff point, at most?",
+    ("farthest out",),
+    unit="ft",
+)
+BATTERY_RESERVE = Key(
+    "battery_reserve_percent",
+    Decimal,
+    "flight",
+    "battery left at landing, at least",
+    "How much of the battery has to be left at landing?",
+    ("battery reserve", "reserve"),
+    unit="percent",
+)
 STRUCTURE_PLACE = Key(
     "structure_place",
     str,
@@ -142,6 +160,8 @@ FLIGHT_PLANNING_KEYS = (
     RISK_APPROVED_BY,
     RISK_APPROVAL_ENDS,
     TAKEOFF_PLACE,
+    FARTHEST_OUT,
+    BATTERY_RESERVE,
     STRUCTURE_PLACE,
     CHECKLIST_TICKED,
     ACCEPTED_BY,
