@@ -23,7 +23,7 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.equipment import fit_for
-from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.plan import FlightPlan, taken_up
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.windows import FlightWindow, LookAround
 from airwrit.answers.standing.headline import Headline
@@ -41,6 +41,8 @@ _OPEN = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _SECTION = re.compile(r"\b107\.\d+")
 CHECKLISTS = "checklists"
 """Stands for the program's checklists among the names of rules."""
+BOOKING = "double_booking"
+"""Stands for what another planned flight takes up among the names of rules."""
 BATTERIES = "batteries"
 """Stands for the batteries of the flight among the names of rules."""
 _MOST_NAMES = 5
@@ -165,6 +167,8 @@ def open_of(check: FlightCheck) -> dict[str, Verdict]:
     rows = {"aircraft": check.verdict_of(check.aircraft), "pilot": check.verdict_of(check.pilot)}
     if any(one.left for one in check.checklists):
         rows[CHECKLISTS] = Verdict.UNKNOWN
+    if check.double:
+        rows[BOOKING] = Verdict.NOT_MET
     packs = {one.verdict for one in check.batteries if one.verdict in _OPEN}
     rows |= {BATTERIES: worst_of(packs)} if packs else {}
     return found | {name: verdict for name, verdict in rows.items() if verdict in _OPEN}
@@ -196,10 +200,11 @@ def _plan_changes(asked: _ChangesAsked, highest_ft: Decimal | None) -> Iterator[
     height = highest_ft or Decimal(Law(_day_of(plan))[HEIGHT_LIMIT])
     if height < plan.height_ft:
         yield asked.changed(ChangeCode.LOWER, plan.at_height(height))
+    taken = {one.what for one in check.double}
     for code, row in ((ChangeCode.AIRCRAFT, check.aircraft), (ChangeCode.PILOT, check.pilot)):
-        if check.verdict_of(row) is not Verdict.MET:
-            yield _stand_in(asked, code, kind_of(row.subject))
-    if BATTERIES in open_of(check):
+        if check.verdict_of(row) is not Verdict.MET or row.subject in taken:
+            yield _stand_in(asked, code, row.subject)
+    if BATTERIES in open_of(check) or any(kind_of(one) == "battery" for one in taken):
         yield _other_batteries(asked)
 
 
@@ -217,14 +222,16 @@ def _day_of(plan: FlightPlan) -> date:
     return plan.starts.astimezone(plan.zone.info).date()
 
 
-def _stand_in(asked: _ChangesAsked, code: ChangeCode, kind: str) -> Change | None:
-    """Others of the program whose papers are OK for this flight."""
-    check = asked.check
+def _stand_in(asked: _ChangesAsked, code: ChangeCode, instead_of: str) -> Change | None:
+    """Others of the program whose papers are OK for this flight, and that no other flight takes up then."""
+    check, kind = asked.check, kind_of(instead_of)
+    busy = taken_up(check.plan, asked.program.booked)
     rows = standing_of(check.plan, asked.whole()).rows
     names = tuple(
         subject
         for subject, row in rows.items()
         if kind_of(subject) == kind
+        and subject not in {instead_of, *busy}
         and row.headline in (Headline.WORK, Headline.RECREATION)
         and verdict_of_row(row, check.use, by_night=check.is_by_night) is Verdict.MET
     )[:_MOST_NAMES]
@@ -238,9 +245,16 @@ def _stand_in(asked: _ChangesAsked, code: ChangeCode, kind: str) -> Change | Non
 def _other_batteries(asked: _ChangesAsked) -> Change | None:
     """As many batteries kept for the aircraft that nothing speaks against, those of the plan first."""
     check = asked.check
-    good = [id_of(one.subject) for one in check.batteries if one.verdict not in _OPEN]
+    busy = {id_of(one) for one in taken_up(check.plan, asked.program.booked) if kind_of(one) == "battery"}
+    good = [
+        name
+        for one in check.batteries
+        if one.verdict not in _OPEN and (name := id_of(one.subject)) not in busy
+    ]
     fit = fit_for(standing_of(check.plan, asked.whole()).found, check.plan.aircraft)
-    others = tuple(name for name in fit if name not in check.plan.packs)[: len(check.plan.packs) - len(good)]
+    others = tuple(name for name in fit if name not in {*check.plan.packs, *busy})[
+        : len(check.plan.packs) - len(good)
+    ]
     if not others:
         return None
     return asked.changed(ChangeCode.BATTERY, check.plan._replace(packs=(*good, *others)), others)

@@ -23,7 +23,7 @@ from airwrit.answers.before_flight import checklists
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound, batteries_found
-from airwrit.answers.before_flight.plan import PLANNED, FlightPlan
+from airwrit.answers.before_flight.plan import PLANNED, DoubleBooking, FlightPlan, double_bookings
 from airwrit.answers.before_flight.program import Program, instants_on_file
 from airwrit.answers.before_flight.risks import RiskAssessment, assessment_of
 from airwrit.answers.before_flight.surroundings import (
@@ -137,12 +137,15 @@ class FlightCheck:
     checklists: tuple[ChecklistFound, ...] = ()
     risks: RiskAssessment | None = None
     batteries: tuple[BatteryFound, ...] = ()
+    double: tuple[DoubleBooking, ...] = ()
+    """what another planned flight takes up at the same time"""
 
     @property
     def verdicts(self) -> set[Verdict]:
         """The verdicts the answer rests on: of every rule that is judged, of aircraft, pilot and batteries."""
         found = {one.verdict for one in self.clauses if one.finding.rule not in NEVER_JUDGED}
         found |= {one.verdict for one in self.checklists}
+        found |= {Verdict.NOT_MET} if self.double else set()
         return found | self._equipped
 
     @property
@@ -222,6 +225,7 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
         checklists.checklists_found(checklists.checklists_for(rows.state, plan.aircraft), program.told),
         assessment_of(plan, program.told),
         batteries_found(rows.found, plan.aircraft, plan.packs),
+        double_bookings(plan, program.booked),
     )
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.json import plan_json
+from airwrit.answers.before_flight.plan import Booking
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import InTwoPlaces, SavedFlight, flights_on, in_two_places
 from airwrit.answers.before_flight.surroundings import look_around
@@ -64,6 +66,7 @@ class FlightDay(NamedTuple):
 def flight_day(day: date, known: Sequence[Known], program: Program, folder: Path | None) -> FlightDay:
     """The planned flights of a day, each judged again. `program` is all that is on record besides them."""
     saved = flights_on(known, day)
+    program = replace(program, booked=[Booking(one.subject, one.plan) for one in saved])
     return FlightDay(day, tuple(_judged(one, program, folder) for one in saved), in_two_places(saved))
 
 
@@ -118,7 +121,8 @@ def _flight(one: PlannedFlight) -> Json:
 
 
 def _judged(saved: SavedFlight, program: Program, folder: Path | None) -> PlannedFlight:
-    near = program.around(*saved.plan.subjects).with_told(saved.told)
+    others = [one for one in program.booked if one.flight != saved.subject]
+    near = replace(program.around(*saved.plan.subjects), told=saved.told, booked=others)
     try:
         return PlannedFlight(saved, flight_check(saved.plan, near, look_around(saved.plan, folder, None)))
     except AirwritError as fault:

@@ -20,6 +20,7 @@ from airwrit.answers.before_flight.view import (
     approval_text,
     authority_lines,
     battery_text,
+    booking_text,
     change_text,
     checklist_text,
     height_text,
@@ -64,6 +65,9 @@ def check_json(answer: FlightAnswer) -> Json:
         "stretches": [_stretch(one, plan) for one in stretches],
         "highest_ft": None if highest_ft is None else float(highest_ft),
         "height": height_text(highest_ft),
+        "in_two_places": [
+            {"what": one.what, "other": one.other.flight, "says": booking_text(one)} for one in check.double
+        ],
         "changes": [_change(one, check) for one in changes],
         "authority": {"verdict": check.authority.verdict.value, "says": authority_lines(check)},
         "airspace": None if around.here is None else here_json(around.here),

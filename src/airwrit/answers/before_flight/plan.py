@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
@@ -163,6 +163,38 @@ class FlightPlan(NamedTuple):
             if self.structure.place is not None:
                 told.append((STRUCTURE_PLACE, place_text(self.structure.place)))
         return {key: held for key, raw in told if (held := held_of(key, raw, ("the plan",))) is not None}
+
+
+class Booking(NamedTuple):
+    """A planned flight on record, as far as another one may want the same at the same time."""
+
+    flight: str
+    plan: FlightPlan
+
+
+class DoubleBooking(NamedTuple):
+    """An aircraft, a person or a battery that another planned flight takes up at the same time."""
+
+    what: str
+    other: Booking
+
+
+def taken_up(plan: FlightPlan, booked: Iterable[Booking]) -> set[str]:
+    """The aircraft, people and batteries that other flights take up at the time of a plan."""
+    return {what for one in _meanwhile(plan, booked) for what in one.plan.subjects}
+
+
+def _meanwhile(plan: FlightPlan, booked: Iterable[Booking]) -> Iterator[Booking]:
+    return (one for one in booked if plan.starts < one.plan.ends and one.plan.starts < plan.ends)
+
+
+def double_bookings(plan: FlightPlan, booked: Iterable[Booking]) -> tuple[DoubleBooking, ...]:
+    """What of a plan other flights take up at the same time."""
+    return tuple(
+        DoubleBooking(what, one)
+        for one in _meanwhile(plan, booked)
+        for what in sorted({*plan.subjects} & {*one.plan.subjects})
+    )
 
 
 def place_text(place: Place) -> str:

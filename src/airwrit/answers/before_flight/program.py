@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from airwrit.answers.before_flight import checklists
+from airwrit.answers.before_flight.plan import Booking
 from airwrit.answers.site import saved_sites
 from airwrit.answers.standing.neighbors import Circles
 from airwrit.facts.choices import UsedFor
@@ -84,6 +85,8 @@ class Program:
     told: Sequence[Known] = ()
     spoiled: Sequence[tuple[str, str]] = ()
     """facts (subject, key) whose cell could not be read"""
+    booked: Sequence[Booking] = ()
+    """other planned flights"""
 
     def around(self, *subjects: str) -> Program:
         """What of it can bear on some subjects, at any time."""

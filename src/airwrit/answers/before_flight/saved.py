@@ -17,7 +17,14 @@ from typing import Any, NamedTuple
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
-from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, StructureBeside, middle_of
+from airwrit.answers.before_flight.plan import (
+    PLANNED,
+    Booking,
+    FlightPlan,
+    StructureBeside,
+    double_bookings,
+    middle_of,
+)
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.base.days import parse_when
 from airwrit.base.errors import UsageError
@@ -239,17 +246,21 @@ def without_plans(known: Sequence[Known]) -> list[Known]:
 
 def in_two_places(flights: Sequence[SavedFlight]) -> tuple[InTwoPlaces, ...]:
     """The aircraft, people and batteries that planned flights want at the same time."""
-    found = []
-    for one, other in combinations(flights, 2):
-        if one.plan.starts < other.plan.ends and other.plan.starts < one.plan.ends:
-            shared = _wanted(one.plan) & _wanted(other.plan)
-            found += [InTwoPlaces(what, one.subject, other.subject) for what in sorted(shared)]
-    return tuple(found)
+    return tuple(
+        InTwoPlaces(found.what, one.subject, other.subject)
+        for one, other in combinations(flights, 2)
+        for found in double_bookings(one.plan, (Booking(other.subject, other.plan),))
+    )
 
 
-def _wanted(plan: FlightPlan) -> set[str]:
-    """The subjects that a flight takes up."""
-    return set(plan.subjects)
+def bookings(known: Iterable[Known], plan: FlightPlan, name: str = "") -> tuple[Booking, ...]:
+    """The planned flights on record beside a plan, which itself may be on record: under a name, or as the same plan."""
+    own = subject_named("flight", name.strip())
+    return tuple(
+        Booking(one.subject, one.plan)
+        for one in planned_flights(known)
+        if one.subject != own and one.plan.digest != plan.digest
+    )
 
 
 def _is_on(plan: FlightPlan, day: date) -> bool:

@@ -22,7 +22,7 @@ from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.forecast import ForecastAgainst
-from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.drawings.side_view import SideView
@@ -99,6 +99,8 @@ def reason_text(one: Stretch) -> str:
         return f"{said[one.verdict.value]}: {wording.worded(one.because.finding, one.because.state).says}"
     if isinstance(one.because, ForecastAgainst):
         return said["expected" if one.because.is_expected else "possible"].format(says=one.because.says)
+    if isinstance(one.because, DoubleBooking):
+        return f"{said[one.verdict.value]}: {booking_text(one.because)}"
     if isinstance(one.because, BatteryFound):
         told = battery_text(one.because)
         return f"{told.name}: {told.status}"
@@ -178,7 +180,8 @@ def span_text(plan: FlightPlan) -> str:
     """When the flight is: Dec 2, 2026, 2:00 PM to 2:40 PM MST."""
     local = plan.starts.astimezone(plan.zone.info)
     start, end = clock_words(plan.starts, plan.zone), clock_words(plan.ends, plan.zone)
-    return f"{local:%b} {local.day}, {local.year}, {start} to {end}"
+    zone = f" {end.rpartition(' ')[2]}"
+    return f"{local:%b} {local.day}, {local.year}, {start.removesuffix(zone)} to {end}"
 
 
 def plan_text(plan: FlightPlan) -> str:
@@ -320,11 +323,20 @@ def authority_lines(check: FlightCheck) -> list[str]:
     return [headline(found), *papers]
 
 
+def booking_text(double: DoubleBooking) -> str:
+    """What another planned flight takes up at the same time."""
+    other = double.other.plan
+    return words()["day"]["also"].format(
+        what=id_of(double.what), other=id_of(double.other.flight), when=span_text(other)
+    )
+
+
 def watch_lines(check: FlightCheck) -> list[str]:
-    """A notice on file over the flight, what a weather report says against it, and ground in the way of sight."""
+    """What another flight takes up then, a notice on file over this one, bad weather reported, ground in the way of sight."""
     said, here = words()["watch"], check.around.here
     touched = () if here is None else [one for one in here.touched if one.is_met and one.kind in NOTICES]
-    found = [
+    found = [booking_text(one) for one in check.double]
+    found += [
         said["notice"].format(name=one.area.name, how=volume_sentences(one, check.plan.zone.info)[-1])
         for one in touched
     ]

@@ -32,7 +32,7 @@ from airwrit.answers.before_flight.forecast import (
     is_seen,
     turns_of_forecasts,
 )
-from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan, double_bookings
 from airwrit.answers.before_flight.program import Program, instants_on_file
 from airwrit.answers.before_flight.surroundings import (
     Surroundings,
@@ -51,7 +51,7 @@ from airwrit.law.parameters import Law
 
 MOST_DAYS = 14
 _SECOND = timedelta(seconds=1)
-Because = Clause | SubjectStanding | BatteryFound | ForecastAgainst | None
+Because = Clause | SubjectStanding | BatteryFound | ForecastAgainst | DoubleBooking | None
 """What explains a stretch that isn't lawful or can't be told."""
 LookAround = Callable[[FlightPlan], Surroundings]
 """Looks up what is around a plan."""
@@ -100,6 +100,7 @@ def stretches_of(
     around = look(plan)
     forecast = turns_of_forecasts(around.weather)
     forecast |= {plan.starts, plan.ends} if forecast else set()
+    turns |= {at for one in program.booked for at in (one.plan.starts, one.plan.ends) if start < at < end}
     turns |= airspace | {at for at in forecast if start < at < end}
     judge = _judge_of(plan, program, _look_by_turns(look, sorted(airspace)), light, around)
     judged = (Stretch(a, b, *judge(a + (b - a) / 2)) for a, b in pairwise(sorted(turns)))
@@ -189,7 +190,8 @@ def _judge_of(
     def judged(at: datetime) -> tuple[Verdict, Because, bool]:
         then = plan._replace(starts=at, ends=at + _SECOND)
         moment = moment_of(then, program, lasting_facts(then, look(then)), light(at))
-        found = list(_against(plan, moment, rows_at(at)))
+        found = [*_against(plan, moment, rows_at(at))]
+        found += [(Verdict.NOT_MET, one) for one in double_bookings(then, program.booked)]
         has_looked = seen and plan.starts <= at < plan.ends
         forecast = forecast_against(
             around.weather, weather_flight(then, around.limits), has_looked=has_looked
@@ -246,6 +248,8 @@ def _joined(stretches: Iterable[Stretch]) -> Iterator[Stretch]:
 
 def _gist(one: Stretch) -> tuple[Verdict, str, str, bool]:
     because = one.because
+    if isinstance(because, DoubleBooking):
+        return one.verdict, because.what, because.other.flight, one.needs_lights
     if isinstance(because, ForecastAgainst):
         return one.verdict, "forecast", because.says, one.needs_lights
     if isinstance(because, Clause):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
 
@@ -21,7 +22,7 @@ from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.risks import Hazard
-from airwrit.answers.before_flight.saved import FlightRelease, saved_flight, saving, without_plans
+from airwrit.answers.before_flight.saved import FlightRelease, bookings, saved_flight, saving, without_plans
 from airwrit.answers.before_flight.typed import (
     PlanTyped,
     approved,
@@ -203,6 +204,7 @@ def command(
     else:
         plan, stated, confirmed = _saved_plan(planned, fleet, confirmed, hazard)
     program, confirmed = _program(plan, stated, confirmed, tick, groups)
+    program = replace(program, booked=bookings(stated.known, plan, planned or save or ""))
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
     near = program.around(*plan.subjects)
     answer = flight_answer(plan, near, shelf, weather, days, lambda: program)

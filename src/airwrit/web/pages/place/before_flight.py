@@ -20,6 +20,7 @@ from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.program import Program, is_of_every_flight
 from airwrit.answers.before_flight.saved import (
     FlightRelease,
+    bookings,
     check_release,
     saved_flight,
     saving,
@@ -323,7 +324,8 @@ def _answer(
         weather = said.get("weather") or None
         if said.get(DIGEST, plan.digest) == plan.digest:
             told = [*told, *_ticked(plan, _program(visit, plan, []), said), *_approval(visit, said)]
-        near = _program(visit, plan, told)
+        booked = bookings(_on_record(visit), plan, said.get("name", ""))
+        near = replace(_program(visit, plan, told), booked=booked)
         answer = flight_answer(
             plan, near, _folder(visit), weather, days, lambda: replace(near, known=_others(visit))
         )
