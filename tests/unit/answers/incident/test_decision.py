@@ -100,7 +100,7 @@ def test_an_item_that_was_not_asked_leaves_it_open() -> None:
         ("fire_in_flight", "A fire in flight is on the list"),
         ("flew_away", "A true fly-away"),
         ("aircraft_missing", "A missing aircraft"),
-        ("blade_released", "A listed incident"),
+        ("blade_released", "This is a listed incident"),
     ],
 )
 def test_an_open_reading_says_call_at_once(item: str, words: str) -> None:
