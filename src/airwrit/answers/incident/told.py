@@ -24,6 +24,7 @@ from airwrit.facts.key import raw_of
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.flight.incident import FAA_DAMAGE, NOTIFY_NTSB_RULE
 from airwrit.law.flight.incident import PRESERVE_WRECKAGE_AND_RECORDS_RULE as PRESERVE
+from airwrit.law.flight.notices import DEATH_HOURS, REPORT_OSHA_RULE, SEVERE_HOURS
 from airwrit.law.parameters import Law
 
 _MINUTE, _HOUR, _DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
@@ -64,8 +65,8 @@ def _row(answer: IncidentAnswer, one: Notice, asked: dict[str, Notice]) -> Row:
         one, name = one._replace(says=same, do="", cites=""), ""
     acts = one.must in (Must.LATE, Must.YES, Must.CALL, Must.CANT_TELL)
     by_when = by_when_text(answer, one.due) if acts or one.must is Must.CHOICE else ""
-    if one.must is Must.CANT_TELL and one.name == NOTIFY_NTSB_RULE.name:
-        by_when = words()["clock"]["if_so"]
+    if one.must is Must.CANT_TELL:
+        by_when = _if_so(answer, one)
     do = one.do if acts or one.must is Must.NO else ""
     if one.must is Must.YES and (one.due.at is not None or one.due.day is not None) and one.finding:
         do = ""
@@ -83,6 +84,16 @@ def _row(answer: IncidentAnswer, one: Notice, asked: dict[str, Notice]) -> Row:
         one.cites,
         name,
     )
+
+
+def _if_so(answer: IncidentAnswer, one: Notice) -> str:
+    """How fast a notice has to go out where it is due after all: of those that can't wait for every answer."""
+    if one.name == NOTIFY_NTSB_RULE.name:
+        return str(words()["clock"]["if_so"])
+    if one.name != REPORT_OSHA_RULE.name:
+        return ""
+    law = Law(answer.moment.day or day_of(answer.state.on))
+    return str(words()["clock"]["if_so_osha"].format(death=law[DEATH_HOURS], severe=law[SEVERE_HOURS]))
 
 
 def by_when_text(answer: IncidentAnswer, due: NoticeDue) -> str:
