@@ -22,13 +22,12 @@ from numpy.typing import NDArray
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
 from airwrit.geo.fixed import DEGREE, FixedBox
-from airwrit.geo.footprint import Footprint, box_of_footprint, within_of
+from airwrit.geo.footprint import Footprint, box_of_footprint
 
 VOID = -32768
 """What stands for a post where nothing is known."""
 
 GROUND_ERROR_M, DIFFERENCE_ERROR_M = 16.0, 10.0
-MOST_RADIUS_M = 15_240.0
 MOST_WIDE_DEG = 1
 _PIECE = DEGREE // 200
 _NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
@@ -78,18 +77,6 @@ def tiles_on_file(folder: Path) -> list[TerrainTile]:
         if corner is not None and path.stat().st_size in SIDES:
             found.append(tile_of(path, corner))
     return found
-
-
-def ground_under(folder: Path, place: Place, radius_m: float = 0.0) -> Ground:
-    """The ground under a circle, with the posts around its edge; under a point where the radius is 0. UsageError outside."""
-    if not 0 <= radius_m <= MOST_RADIUS_M:
-        raise UsageError(
-            f"we can't use a radius of {radius_m:g} m",
-            where="--radius",
-            field="radius",
-            do=f"use up to {MOST_RADIUS_M:,.0f} m",
-        )
-    return ground_of(folder, within_of((place,), radius_m))
 
 
 def ground_of(folder: Path, footprint: Footprint) -> Ground:

@@ -12,7 +12,8 @@ from PIL.TiffImagePlugin import ImageFileDirectory_v2
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.places import Place
-from airwrit.geo.terrain import ground_under
+from airwrit.geo.footprint import within_of
+from airwrit.geo.terrain import ground_of
 from airwrit.geo.tiles_kept import keep_tiles
 
 POINT, AREA = 2, 1
@@ -44,7 +45,7 @@ def test_a_tile_of_1201_posts(tmp_path: Path, compression: str | None, kind: Any
     path = geotiff(tmp_path / "a.tif", meters, 41.0, -106.0, 1 / 1200, compression=compression, kind=kind)
     ((tile, is_new),) = keep_tiles(tmp_path / "terrain", path)
     assert (tile.name, tile.side, is_new) == ("N40W106", 1201, True)
-    ground = ground_under(tmp_path / "terrain", Place(40.5, -105.5), 100)
+    ground = ground_of(tmp_path / "terrain", within_of((Place(40.5, -105.5),), 100))
     assert (ground.lowest_m, ground.highest_m, ground.middle_m) == (1600, 1700, 1700)
 
 
@@ -55,7 +56,7 @@ def test_the_middle_of_a_cell_and_a_border_around(tmp_path: Path) -> None:
     path = geotiff(tmp_path / "a.tif", meters, 41 + 6 * step, -106 - 6 * step, step, raster=AREA)
     ((tile, _),) = keep_tiles(tmp_path / "terrain", path)
     assert tile.name == "N40W106"
-    ground = ground_under(tmp_path / "terrain", Place(40.5, -105.5))
+    ground = ground_of(tmp_path / "terrain", within_of((Place(40.5, -105.5),), 0))
     # The post in the middle lies 600 + 6 cells from the corner, on the line between cells 605 and 606: 605.5, rounded.
     assert ground.middle_m in (605, 606)
 
@@ -66,9 +67,9 @@ def test_parts_of_several_degrees_and_feet(tmp_path: Path) -> None:
     )
     names = sorted(tile.name for tile, _ in keep_tiles(tmp_path / "terrain", path))
     assert names == ["N39W105", "N39W106", "N40W105", "N40W106"]
-    inside = ground_under(tmp_path / "terrain", Place(40.2, -105.2), 100)
+    inside = ground_of(tmp_path / "terrain", within_of((Place(40.2, -105.2),), 100))
     assert inside.lowest_m == 305
-    outside = ground_under(tmp_path / "terrain", Place(40.7, -105.2), 100)
+    outside = ground_of(tmp_path / "terrain", within_of((Place(40.7, -105.2),), 100))
     assert (outside.lowest_m, outside.voids > 0) == (None, True)
 
 
@@ -77,8 +78,8 @@ def test_what_holds_nothing_stays_unknown(tmp_path: Path) -> None:
     meters[600, 600] = -9999
     path = geotiff(tmp_path / "a.tif", meters, 41.0, -106.0, 1 / 1200)
     keep_tiles(tmp_path / "terrain", path)
-    assert ground_under(tmp_path / "terrain", Place(40.5, -105.5), 100).lowest_m is None
-    assert ground_under(tmp_path / "terrain", Place(40.6, -105.5), 100).lowest_m == 100
+    assert ground_of(tmp_path / "terrain", within_of((Place(40.5, -105.5),), 100)).lowest_m is None
+    assert ground_of(tmp_path / "terrain", within_of((Place(40.6, -105.5),), 100)).lowest_m == 100
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from airwrit.base.places import Place
 from airwrit.geo.fixed import point_of
 from airwrit.geo.footprint import Footprint, filled, within_of
 from airwrit.geo.geoid import undulation_m
-from airwrit.geo.terrain import corner_name, ground_of, ground_under, tiles_on_file
+from airwrit.geo.terrain import corner_name, ground_of, tiles_on_file
 from airwrit.geo.tiles_kept import keep_tiles
 
 SIDE = 1201
@@ -31,34 +31,34 @@ def tile(folder: Path, name: str, meters: int = 100, **posts: int) -> Path:
 
 def test_lowest_highest_and_middle(tmp_path: Path) -> None:
     tile(tmp_path, "N40W106.hgt", 1600, r600c600=1700, r601c600=1500)
-    ground = ground_under(tmp_path, Place(40.5, -105.5), 100)
+    ground = ground_of(tmp_path, within_of((Place(40.5, -105.5),), 100))
     assert (ground.lowest_m, ground.highest_m, ground.middle_m) == (1500, 1700, 1700)
-    half = ground_under(tmp_path, Place(40.5 - 0.5 / 1200, -105.5))
+    half = ground_of(tmp_path, within_of((Place(40.5 - 0.5 / 1200, -105.5),), 0))
     assert half.middle_m == pytest.approx(1600)
 
 
 def test_what_no_tile_holds_is_unknown_and_never_zero(tmp_path: Path) -> None:
-    nothing = ground_under(tmp_path, Place(40.5, -105.5), 100)
+    nothing = ground_of(tmp_path, within_of((Place(40.5, -105.5),), 100))
     assert (nothing.lowest_m, nothing.highest_m, nothing.middle_m) == (None, None, None)
     assert nothing.missing == ("N40W106",)
     tile(tmp_path, "N40W106.hgt", 1600)
-    edge = ground_under(tmp_path, Place(40.5, -105.001), 500)
+    edge = ground_of(tmp_path, within_of((Place(40.5, -105.001),), 500))
     assert edge.missing == ("N40W105",)
     assert (edge.lowest_m, edge.middle_m) == (None, 1600)
 
 
 def test_a_void_is_unknown(tmp_path: Path) -> None:
     tile(tmp_path, "N40W106.hgt", 0, r600c600=-32768)
-    void = ground_under(tmp_path, Place(40.5, -105.5), 100)
+    void = ground_of(tmp_path, within_of((Place(40.5, -105.5),), 100))
     assert (void.lowest_m, void.middle_m, void.voids) == (None, None, 1)
-    beside = ground_under(tmp_path, Place(40.6, -105.5), 100)
+    beside = ground_of(tmp_path, within_of((Place(40.6, -105.5),), 100))
     assert (beside.lowest_m, beside.middle_m, beside.voids) == (0, 0, 0)
 
 
 def test_a_corner_of_four_tiles(tmp_path: Path) -> None:
     for name, meters in (("N40W106", 1), ("N40W105", 2), ("N39W106", 3), ("N39W105", 4)):
         tile(tmp_path, f"{name}.hgt", meters)
-    ground = ground_under(tmp_path, Place(40.0, -105.0), 200)
+    ground = ground_of(tmp_path, within_of((Place(40.0, -105.0),), 200))
     assert (ground.lowest_m, ground.highest_m) == (1, 4)
     assert len(ground.tiles) == 4
 
@@ -66,19 +66,16 @@ def test_a_corner_of_four_tiles(tmp_path: Path) -> None:
 def test_the_date_line_and_the_south(tmp_path: Path) -> None:
     tile(tmp_path, "S01E179.hgt", 5)
     tile(tmp_path, "S01W180.hgt", 7)
-    ground = ground_under(tmp_path, Place(-0.5, 179.9999), 100)
+    ground = ground_of(tmp_path, within_of((Place(-0.5, 179.9999),), 100))
     assert (ground.lowest_m, ground.highest_m) == (5, 7)
-    assert ground_under(tmp_path, Place(-0.5, -180.0)).middle_m == 7
-    assert ground_under(tmp_path, Place(-0.5, 180.0)).middle_m == 7
+    assert ground_of(tmp_path, within_of((Place(-0.5, -180.0),), 0)).middle_m == 7
+    assert ground_of(tmp_path, within_of((Place(-0.5, 180.0),), 0)).middle_m == 7
     assert (corner_name(-1, -180), corner_name(0, 0)) == ("S01W180", "N00E000")
 
 
-@pytest.mark.parametrize("radius", [-1.0, 20_000.0, float("nan")])
-def test_a_radius_that_cant_be(tmp_path: Path, radius: float) -> None:
-    with pytest.raises(UsageError, match="radius of"):
-        ground_under(tmp_path, Place(40.5, -105.5), radius)
+def test_a_place_too_close_to_a_pole(tmp_path: Path) -> None:
     with pytest.raises(UsageError, match="close to a pole"):
-        ground_under(tmp_path, Place(85.0, 0.0))
+        ground_of(tmp_path, within_of((Place(85.0, 0.0),), 0))
 
 
 def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:

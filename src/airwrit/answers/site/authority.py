@@ -34,27 +34,33 @@ from airwrit.facts.keys.flights.authority import (
     AUTHORIZED_AREA,
     COMMANDER_SUPPORTS,
     CONDITIONS_KEPT,
+    CURRENCY_KEPT,
     EMERGENCY_RESTRICTION,
     FLIGHT_AREA,
     FLIGHT_ENDS,
     FLIGHT_STARTS,
+    GRANTED_BY,
     HEIGHT_SET,
     HIGHEST_GROUND,
     LOWEST_SETTING,
     PAPER_CONDITIONS,
+    PAPER_CURRENCY,
     PAPER_STATE,
 )
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.keys.paper import ENDS_ON, GRANTED_ON, PAPER_KIND, PAPER_NUMBER
 from airwrit.facts.state import Facts, Held, State
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import folded, id_of
 from airwrit.law.flight import airspace
 from airwrit.law.flight.regime import WAIVER_TERMS_RULE, height_of
 from airwrit.law.rule import Finding, all_hold, judge, met, not_met, unknown
 
 KINDS = (PaperKind.AUTHORIZATION, PaperKind.COA, PaperKind.WAIVER, PaperKind.SGI)
 """The papers that can let a flight go where or how it otherwise may not."""
+
+
+_NONE = "none"
 
 
 class PaperField(StrEnum):
@@ -70,6 +76,7 @@ class PaperField(StrEnum):
     AIRCRAFT = "aircraft"
     PILOT = "pilot"
     CONDITIONS = "conditions"
+    CURRENCY = "currency"
     TERMS = "terms"
     BASIS = "COA or Part 107"
     COMMANDER = "incident commander"
@@ -217,6 +224,8 @@ def _checks(kind: PaperKind, facts: Facts, paper: Facts, state: State) -> Iterat
     yield PaperField.AIRCRAFT, partial(airspace.for_the_aircraft, facts, paper)
     yield PaperField.PILOT, partial(airspace.for_the_pilot, facts, paper)
     yield PaperField.CONDITIONS, partial(_conditions, kind, facts, paper)
+    if kind is PaperKind.COA:
+        yield PaperField.CURRENCY, partial(_currency, facts, paper)
     if kind is PaperKind.SGI:
         yield PaperField.BASIS, partial(_basis, facts, state)
         yield PaperField.COMMANDER, partial(_commander, facts)
@@ -230,13 +239,16 @@ def _granted(paper: Facts) -> Outcome:
 
 
 def _written(kind: PaperKind, paper: Facts) -> Outcome:
-    """Whether it is in writing. An SGI approval given by phone may be good, but nothing shows it until it has a reference."""
+    """Whether it is in writing. An SGI approval given by phone may be good, but nothing shows it until it has a reference.
+
+    One that is in writing has its reference and says who granted it.
+    """
     spoken = paper[GIVEN_BY] is GivenBy.SPOKEN
     if kind is not PaperKind.SGI:
         return not_met("spoken") if spoken else met("written")
     if spoken or not paper.has(PAPER_NUMBER):
         return unknown(Why.MISSING, "by_phone")
-    return met("written")
+    return met("written") if paper[GRANTED_BY] else unknown(Why.MISSING, GRANTED_BY.name)
 
 
 def _starts(kind: PaperKind, facts: Facts, paper: Facts) -> Outcome:
@@ -300,6 +312,15 @@ def _conditions(kind: PaperKind, facts: Facts, paper: Facts) -> Outcome:
     if not paper.has(PAPER_CONDITIONS):
         return unknown(Why.MISSING, "read_your_coa") if kind is PaperKind.COA else met("no_conditions")
     return met("conditions_kept") if facts[CONDITIONS_KEPT] else not_met("condition_broken")
+
+
+def _currency(facts: Facts, paper: Facts) -> Outcome:
+    """Whether the pilot is current by the COA's own terms. Of a COA without any on file nobody knows them."""
+    if not paper.has(PAPER_CURRENCY):
+        return unknown(Why.MISSING, "read_its_currency")
+    if folded(paper[PAPER_CURRENCY]) == _NONE:
+        return met("no_currency")
+    return met("currency_kept") if facts[CURRENCY_KEPT] else not_met("not_current")
 
 
 def _basis(facts: Facts, state: State) -> Outcome:

@@ -32,7 +32,10 @@ from airwrit.facts.keys.flights.authority import (
     FLIGHT_AREA,
     FLIGHT_ENDS,
     FLIGHT_STARTS,
+    GRANTED_BY,
+    MITIGATIONS,
     PAPER_CONDITIONS,
+    PAPER_CURRENCY,
     PAPER_STATE,
     REQUESTED_ON,
     RULE_READ,
@@ -108,8 +111,9 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
         return " ".join(filter(None, (told.says, "" if found.verdict is Verdict.MET else told.do)))
     if outcome.code == "authorized":
         height = value(state, answer.subject, HEIGHT_AGL)
+        by = value(state, paper.subject, GRANTED_BY)
         return sentences()["authorized"][found.field.name].format(
-            height="" if height is None else both(height)
+            height="" if height is None else both(height), by="" if by is None else f" by {by}"
         )
     said = sentences()["field"]
     key = KEYS.get(outcome.code)
@@ -117,6 +121,7 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
         return said[outcome.why.value].format(question=key.question, meaning=key.meaning)
     ceiling = value(state, paper.subject, AUTHORIZED_HEIGHT)
     altitude = value(state, paper.subject, AUTHORIZED_ALTITUDE)
+    asked = value(state, paper.subject, REQUESTED_ON)
     most = None if ceiling is None else _whole(ceiling * METERS["ft"])
     return said[outcome.code].format(
         value=both(Decimal(str(outcome.value))) if outcome.code in _HEIGHTS else moment_words(outcome.value),
@@ -125,6 +130,8 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
         most=most,
         most_ft="" if ceiling is None else _whole(ceiling),
         conditions=value(state, paper.subject, PAPER_CONDITIONS) or "",
+        currency=value(state, paper.subject, PAPER_CURRENCY) or "",
+        asked=f" {day_words(asked)}" if asked is not None else "",
     )
 
 
@@ -166,12 +173,13 @@ def request_lines(answer: AuthorityAnswer) -> list[RequestLine]:
         ("under", FLIGHT_UNDER),
         ("aircraft", FLIGHT_AIRCRAFT),
         ("pilot", FLIGHT_PILOT),
+        ("mitigations", MITIGATIONS),
     )
     lines = [RequestLine(said[name], _told(state, flight, key), key.question) for name, key in asked]
     numbers = [value(state, cell, CELL_NUMBER) for cell in state.holding(CELL_OF, id_of(flight))]
     lowest = min((number for number in numbers if number is not None), default=None)
     lines.insert(5, RequestLine(said["map"], "" if lowest is None else both(lowest), CELL_NUMBER.question))
-    return [*lines, RequestLine(said["mitigations"], "", said["mitigations_ask"])]
+    return lines
 
 
 def _told(state: State, flight: str, key: Key[Any]) -> str:

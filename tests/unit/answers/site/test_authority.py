@@ -52,8 +52,14 @@ COA: Told = {
     "authorized_height_ft": "400",
     "authorized_area": "36.05, -79.98 within 5 km",
     "paper_conditions": "observer at all times",
+    "paper_currency": "three takeoffs and landings in 90 days",
 }
-SGI: Told = {**PAPER, "paper_kind": "Special Governmental Interest approval", "paper_number": "SGI-0000001"}
+SGI: Told = {
+    **PAPER,
+    "paper_kind": "Special Governmental Interest approval",
+    "paper_number": "SGI-0000001",
+    "granted_by": "the FAA's operations center",
+}
 
 
 def asked(flight: Told, *papers: Told, aircraft: Told | None = None, on: str = AT) -> AuthorityAnswer:
@@ -228,12 +234,22 @@ def test_under_a_coa_its_own_terms_count() -> None:
     assert headline(asked(flight)) == (
         "Can't tell yet. This flight is under a COA, and the COA's terms have to be on file. Read your COA."
     )
-    kept = {**flight, "authorization_conditions_kept": True}
+    kept = {**flight, "authorization_conditions_kept": True, "coa_currency_kept": True}
     assert asked(kept, COA).verdict is MET
     assert field(asked(flight, _with(COA, {"paper_conditions": None})), PaperField.CONDITIONS) == (
         "read_your_coa",
         UNKNOWN,
     )
+    assert asked(kept, _with(COA, {"paper_currency": None})).verdict is UNKNOWN
+    for told, currency, code, verdict in (
+        ({}, "three takeoffs", "coa_currency_kept", UNKNOWN),
+        ({"coa_currency_kept": False}, "three takeoffs", "not_current", NOT_MET),
+        ({"coa_currency_kept": True}, "three takeoffs", "currency_kept", MET),
+        ({}, "None", "no_currency", MET),
+        ({"coa_currency_kept": True}, None, "read_its_currency", UNKNOWN),
+    ):
+        found = asked({**flight, **told}, _with(COA, {"paper_currency": currency}))
+        assert field(found, PaperField.CURRENCY) == (code, verdict)
     ended = asked({**kept, "flight_ends_on": "2026-12-06T01:00:00-05:00"}, COA)
     assert field(ended, PaperField.END) == ("authorization_over", NOT_MET)
     assert asked(FLIGHT, COA).verdict is NOT_MET
@@ -246,6 +262,12 @@ def test_special_governmental_interest() -> None:
     phone = asked(calm, {**SGI, "given_by": "spoken word"})
     assert (field(phone, PaperField.WRITTEN), phone.verdict) == (("by_phone", UNKNOWN), UNKNOWN)
     assert asked(calm, _with(SGI, {"paper_number": None})).verdict is UNKNOWN
+    nobody = asked(calm, _with(SGI, {"granted_by": None}))
+    assert (field(nobody, PaperField.WRITTEN), nobody.verdict) == (("granted_by", UNKNOWN), UNKNOWN)
+    (granted, *_) = asked(calm, SGI).papers[0].fields
+    assert field_sentence(granted, asked(calm, SGI).papers[0], asked(calm, SGI)).startswith(
+        "Granted by the FAA's"
+    )
     assert field(asked(_with(calm, {"flight_under": None}), SGI), PaperField.BASIS)[1] is UNKNOWN
     fire = {**FLIGHT, "emergency_restriction": True}
     assert field(asked(fire, SGI), PaperField.COMMANDER) == ("incident_commander_supports", UNKNOWN)
@@ -299,3 +321,15 @@ def test_a_request_lists_what_is_on_file_and_asks_for_the_rest() -> None:
     assert lines["First takeoff"].told == "Dec 5, 2026, 10:00 (Dec 5, 2026, 15:00 UTC)"
     assert lines["Remote pilot"].told == ""
     assert lines["Remote pilot"].question.endswith("?")
+
+
+def test_a_request_that_is_tracked_tells_its_day_and_what_keeps_the_flight_safe() -> None:
+    pending = asked(FLIGHT, {**PAPER, "paper_state": "requested", "requested_on": "2026-11-20"})
+    (state,) = pending.papers[0].fields
+    said = field_sentence(state, pending.papers[0], pending)
+    assert said == "Requested Nov 20, 2026, not granted. A request grants nothing."
+    assert authority_json(pending)["papers"][0]["requested_on"] == "2026-11-20"
+    lines = {line.label: line for line in request_lines(asked({**FLIGHT, "mitigations": "one observer"}))}
+    assert lines["How you keep it safe"].told == "one observer"
+    asks = {line.label: line for line in request_lines(asked(FLIGHT))}
+    assert asks["How you keep it safe"].question.startswith("How do you keep it safe?")

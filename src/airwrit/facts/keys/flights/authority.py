@@ -178,6 +178,38 @@ PAPER_CONDITIONS = Key(
     "Which conditions are written in it?",
     ("conditions", "provisions", "special provisions"),
 )
+GRANTED_BY = Key(
+    "granted_by",
+    str,
+    "paper",
+    "office or person that granted it",
+    "Who granted it? Write the office or the name.",
+    ("granted by", "approved by", "issued by"),
+)
+PAPER_CURRENCY = Key(
+    "paper_currency",
+    str,
+    "paper",
+    "currency it asks of the pilot",
+    "Which currency does it ask of the pilot? Write none if it asks for none.",
+    ("coa currency", "pilot currency", "currency terms"),
+)
+CURRENCY_KEPT = Key(
+    "coa_currency_kept",
+    bool,
+    "flight",
+    "pilot is current by the COA's own terms",
+    "Is the pilot current by the COA's own terms?",
+    ("coa currency kept", "current by the coa"),
+)
+MITIGATIONS = Key(
+    "mitigations",
+    str,
+    "flight",
+    "how the flight is kept safe, for a request",
+    "How do you keep it safe? For example an observer, lights, a closed site or a radio.",
+    ("mitigations", "how it is kept safe"),
+)
 
 RULE_TEXT = Key(
     "rule_text",
@@ -225,6 +257,10 @@ FLIGHT_AUTHORITY_KEYS = (
     AUTHORIZED_AREA,
     AUTHORIZED_ALTITUDE,
     PAPER_CONDITIONS,
+    GRANTED_BY,
+    PAPER_CURRENCY,
+    CURRENCY_KEPT,
+    MITIGATIONS,
     RULE_TEXT,
     RULE_SOURCE,
     RULE_READ,

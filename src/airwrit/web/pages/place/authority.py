@@ -28,12 +28,14 @@ from airwrit.facts.keys.flights.airspace import AIRSPACE_CLASS, FLIGHT_PLACE, NO
 from airwrit.facts.keys.flights.authority import (
     COMMANDER_SUPPORTS,
     CONDITIONS_KEPT,
+    CURRENCY_KEPT,
     EMERGENCY_RESTRICTION,
     FLIGHT_AREA,
     FLIGHT_ENDS,
     FLIGHT_STARTS,
     HEIGHT_SET,
     HIGHEST_GROUND,
+    MITIGATIONS,
 )
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import FLIGHT_UNDER, HEIGHT_ERROR
@@ -61,6 +63,8 @@ _TELLS = (
     FLIGHT_UNDER,
     HEIGHT_SET,
     CONDITIONS_KEPT,
+    CURRENCY_KEPT,
+    MITIGATIONS,
 )
 """What the form asks, in its order."""
 
