@@ -35,26 +35,26 @@ class Run(NamedTuple):
 
 RUNS = (
     Run("kill_while_writing", 1000, "Killed while writing and importing"),
-    Run("power_loss", 3000, "Power lost"),
-    Run("disk_full", 300, "Disk full, file or folder closed to writing"),
+    Run("power_loss", 3000, "Power cut"),
+    Run("disk_full", 300, "Disk full, file or folder read-only"),
     Run("forgery", 60, "Forged"),
     Run("damage", 1000, "Damaged", 20261201),
-    Run("evidence", 100, "Evidence taken away, changed or planted", 20270117),
-    Run("taking_out", 40, "Taken out on request", 20270203, (20, 20270417)),
-    Run("mutation", 2000, "The law changed a little", 20270601),
-    Run("damaged_logs", 200_000, "Logs of flights damaged", 20261202),
+    Run("evidence", 100, "Evidence removed, changed or planted", 20270117),
+    Run("taking_out", 40, "Erased on request", 20270203, (20, 20270417)),
+    Run("mutation", 2000, "Small changes to the law's code", 20270601),
+    Run("damaged_logs", 200_000, "Damaged flight logs", 20261202),
 )
 _HEAD = """# Reliability of the ledger, and of the tests of the law
 
-What was tried against the ledger and against the tests of the law, and what came of it. This page is written by
-`python reliability/report.py FOLDER`; every run tells its seed, so that it can be made again. Short versions of those about the
-ledger run with the tests.
+This page says how we tried to break the ledger and the tests of the law, and what happened. It is written by
+`python reliability/report.py FOLDER`. Every run has its seed, so that you can repeat it. The tests run short versions of those
+about the ledger.
 
 Run on {machine}, {python}, SQLite {sqlite}.
 """
 _TAIL = """
-What these runs do not show: a disk that says it has written what it has not, memory that forgets, and somebody who writes the
-whole log anew where no head of it was noted elsewhere. Against the last, note the head that `airwrit check-records` prints, or
+These runs don't show a disk that says it saved what it didn't, memory that forgets, or someone who rewrites the
+whole log when nobody noted its head elsewhere. Against the last, note the head that `airwrit check-records` prints, or
 mail a checkpoint.
 """
 
