@@ -16,7 +16,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from airwrit.answers.lookup.identify import answer_to, answer_to_photo
+from airwrit.answers.lookup.number_kind import answer_to, answer_to_photo
 from airwrit.intake.child.main import codes
 from airwrit.intake.reader.limits import Limits
 from airwrit.intake.reader.photo import read_photo

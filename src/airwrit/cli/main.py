@@ -75,11 +75,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "Add airspace data, and show what it says about a place.",
         ),
         "check-authorization": (
-            "airwrit.cli.place.authority",
+            "airwrit.cli.place.check_authorization",
             "Check whether an authorization or COA on file covers a planned flight.",
         ),
         "height-near-tower": (
-            "airwrit.cli.place.structure",
+            "airwrit.cli.place.height_near_tower",
             "Show how high you may fly next to a tower or building.",
         ),
         "line-of-sight": (
@@ -168,11 +168,11 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "Find out whom to notify after an incident, and by when.",
         ),
         "pilot-papers": (
-            "airwrit.cli.prepare.papers",
+            "airwrit.cli.prepare.pilot_papers",
             "Make the papers a pilot carries, as a file for the phone or a PDF.",
         ),
         "check-scenario": (
-            "airwrit.cli.prepare.check_facts",
+            "airwrit.cli.prepare.check_scenario",
             "Check an aircraft, a flight or an incident that you describe in a file.",
         ),
         "open-page": ("airwrit.cli.look.open_page", "Open airwrit in your browser, on this computer only."),
@@ -193,7 +193,7 @@ GROUPS: dict[str, dict[str, tuple[str, str]]] = {
             "Check that the records are complete and unchanged.",
         ),
         "seal-records": (
-            "airwrit.cli.keep.tamper_seal",
+            "airwrit.cli.keep.seal_records",
             "Save a checkpoint: a short note that shows later whether anyone changed the records.",
         ),
         "signing-key": ("airwrit.cli.keep.signing_key", "Make a key to sign proofs and checkpoints."),

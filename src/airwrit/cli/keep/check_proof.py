@@ -13,7 +13,7 @@ from airwrit.base.sentences import VERDICT_WORDS, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
-from airwrit.cli.keep.tamper_seal import note_in
+from airwrit.cli.keep.seal_records import note_in
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.options import json_option
 from airwrit.cli.shown.proof import EXIT_OF, show_conclusions

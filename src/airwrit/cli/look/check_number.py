@@ -10,7 +10,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_NUMBERS
-from airwrit.answers.lookup.identify import (
+from airwrit.answers.lookup.number_kind import (
     SAYS,
     Answer,
     Identified,
@@ -20,7 +20,7 @@ from airwrit.answers.lookup.identify import (
     kinds,
     verdict_of,
 )
-from airwrit.answers.lookup.identify_json import FORM_ONLY, identify_json
+from airwrit.answers.lookup.number_kind_json import FORM_ONLY, identify_json
 from airwrit.base.errors import UsageError
 from airwrit.base.identifiers import NumberFault
 from airwrit.base.sentences import sentence

@@ -24,7 +24,7 @@ from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.typed import key_typed, value_typed
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
-from airwrit.cli.write.withdraw import taken_back
+from airwrit.cli.write.take_back import taken_back
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
 from airwrit.house.rules import read_house

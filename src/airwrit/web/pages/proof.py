@@ -293,7 +293,7 @@ def show_checkpoint(visit: Visit) -> Answer:
     with visit.desk.opened() as book:
         head = book.head()
     view = HeadPage(head.size, head.root.hex(), key_of(visit.desk.ledger) is not None)
-    return PageSheet("tamper_seal.html", "Seal the records", view, view._asdict)
+    return PageSheet("seal_records.html", "Seal the records", view, view._asdict)
 
 
 def checkpoint(visit: Visit) -> Answer:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.lookup.identify import (
+from airwrit.answers.lookup.number_kind import (
     Answer,
     Identified,
     NumberReading,
@@ -18,7 +18,7 @@ from airwrit.answers.lookup.identify import (
     kinds,
     verdict_of,
 )
-from airwrit.answers.lookup.identify_json import identify_json
+from airwrit.answers.lookup.number_kind_json import identify_json
 from airwrit.base.verdict import Verdict
 from airwrit.facts.statement import Source
 from airwrit.intake.reader.photo import Code, Photo

@@ -16,7 +16,7 @@ from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES
 from airwrit.law.rulebook import BY_NAME
 from airwrit.web.draw.words import spoken
-from airwrit.web.pages.prepare.check_facts import MOST_BYTES
+from airwrit.web.pages.prepare.check_scenario import MOST_BYTES
 from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor
 

@@ -80,7 +80,7 @@ class Advice(NamedTuple):
 
 @cache
 def _data() -> Mapping[str, Any]:
-    return tomllib.loads(Path(__file__).with_name("link.toml").read_text(encoding="utf-8"))
+    return tomllib.loads(Path(__file__).with_name("web_address.toml").read_text(encoding="utf-8"))
 
 
 @cache

@@ -1,4 +1,4 @@
-"""How high a flight may go beside a tower or a building, out of a form. Nothing is kept."""
+"""Height near a tower: how high you may fly next to a tower or building. Nothing is saved."""
 
 from __future__ import annotations
 
@@ -42,11 +42,15 @@ def show(visit: Visit) -> Answer:
     if asked is None:
         page, status = StructurePage(form), 422 if fields.wrong else 200
         return PageSheet(
-            "structure.html", form.title("Height near a tower"), page, lambda: _nothing(fields.wrong), status
+            "height_near_tower.html",
+            form.title("Height near a tower"),
+            page,
+            lambda: _nothing(fields.wrong),
+            status,
         )
     answer = structure_of(asked)
     page = StructurePage(form, answer.verdict, tuple(structure_sentences(answer)))
-    return PageSheet("structure.html", "Height near a tower", page, lambda: structure_json(answer))
+    return PageSheet("height_near_tower.html", "Height near a tower", page, lambda: structure_json(answer))
 
 
 def _asked(fields: PlaceFields, visit: Visit) -> StructureAsked | None:

@@ -1,4 +1,4 @@
-"""`airwrit seal-records`: the head of the log as a note to keep elsewhere, and such a note held against the ledger."""
+"""`airwrit seal-records`: a note to keep elsewhere that shows later whether anyone changed the records; and its check."""
 
 from __future__ import annotations
 

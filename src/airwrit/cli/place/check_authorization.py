@@ -1,4 +1,4 @@
-"""`airwrit check-authorization`: whether a paper on file covers a planned flight, field by field, and what a request asks."""
+"""`airwrit check-authorization`: whether a paper on file covers a planned flight, field by field."""
 
 from __future__ import annotations
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from airwrit.answers.document import SCOPE_OF_LINKS
 from airwrit.answers.law_reading import reading_json
-from airwrit.answers.lookup.link import SAYS, Advice, Link
+from airwrit.answers.lookup.web_address import SAYS, Advice, Link
 from airwrit.base.registrable_domain import list_date
 from airwrit.base.verdict import worst_of
 

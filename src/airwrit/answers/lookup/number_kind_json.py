@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from airwrit.answers.document import SCOPE_OF_NUMBERS
-from airwrit.answers.lookup.identify import SAYS, Answer, Identified, NumberReading, kinds, verdict_of
+from airwrit.answers.lookup.number_kind import SAYS, Answer, Identified, NumberReading, kinds, verdict_of
 from airwrit.base.identifiers import NumberFault
 
 Json = dict[str, Any]

@@ -112,7 +112,7 @@ class Answer:
 
 @cache
 def _data() -> Mapping[str, Any]:
-    path = Path(__file__).with_name("identify.toml")
+    path = Path(__file__).with_name("number_kind.toml")
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
 

@@ -1,4 +1,4 @@
-"""`airwrit height-near-tower`: how high a flight may go beside a structure, and what wins over it."""
+"""`airwrit height-near-tower`: how high you may fly next to a tower or building."""
 
 from __future__ import annotations
 

@@ -65,7 +65,7 @@ def show(visit: Visit) -> Answer:
             wrong[PILOT if fault.where == "PILOT" else AIRCRAFT] = fault.says
     view = _view(visit, answer, Typed(values, wrong), pack)
     title = view.form.title(f"Pilot papers: {values[PILOT][:80]}" if pack else "Pilot papers")
-    return PageSheet("papers.html", title, view, lambda: _twin(view), 422 if wrong else 200)
+    return PageSheet("pilot_papers.html", title, view, lambda: _twin(view), 422 if wrong else 200)
 
 
 def save(visit: Visit) -> Answer:

@@ -117,13 +117,17 @@ def show(visit: Visit) -> Answer:
         view = AuthorityPage(form, fields)
         status = 422 if wrong else 200
         return PageSheet(
-            "authority.html", form.title("Check an authorization"), view, lambda: _nothing(wrong), status
+            "check_authorization.html",
+            form.title("Check an authorization"),
+            view,
+            lambda: _nothing(wrong),
+            status,
         )
     known = [Known(Statement(_FLIGHT, key.name, raw)) for key, raw in told.items()]
     flight = state_of(known, state.on, state.known_at).held
     answer = authority_of(state.with_facts(flight), _FLIGHT)
     return PageSheet(
-        "authority.html",
+        "check_authorization.html",
         "Check an authorization",
         _view(form, fields, answer),
         lambda: authority_json(answer),
