@@ -11,6 +11,7 @@ from typing import Any, NamedTuple
 
 from airwrit.facts.choices import ServiceStatus
 from airwrit.intake.cell.words import normal
+from airwrit.intake.meaning.lexicon import whole_lexicon, words_of
 
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/:]\s*|\.\s+|\s+until\s|\s+\d")
 _NEAR_PART = 20
@@ -104,20 +105,65 @@ def is_mended(text: str) -> bool:
 def stops_in(text: str) -> tuple[Stop, ...]:
     """The phrases in a text that may keep an aircraft or person from flying, those that say it is gone first."""
     said = " ".join(text.casefold().replace("\u2019", "'").split())
+    found = _stops_met(said)
+    if "?" in said:
+        found = (*found, Stop(Bearing.DOUBT, None, "?"))
+    mended = _mended().search(said) or any(one.about_part and one.words in _PART_RETIRED for one in found)
+    return tuple(one for one in found if not (mended and one.about_part))
+
+
+@lru_cache(maxsize=1 << 14)
+def _stops_met(text: str) -> tuple[Stop, ...]:
+    """The phrases in a text, also those that say of a part what the text says was mended."""
+    said = " ".join(text.casefold().replace("\u2019", "'").split())
     found = []
     for bearing, status, pattern in _patterns():
         for match in pattern.finditer(said):
             sure = match[0] in _surely_out()
             found.append(Stop(bearing, status, match[0], not sure and _is_about_part(said, match)))
-    if "?" in said:
-        found.append(Stop(Bearing.DOUBT, None, "?"))
-    mended = _mended().search(said) or any(one.about_part and one.words in _PART_RETIRED for one in found)
-    return tuple(one for one in found if not (mended and one.about_part))
+    return tuple(found)
 
 
 def _is_about_part(said: str, match: re.Match[str]) -> bool:
     near = said[max(0, match.start() - _NEAR_PART) : match.end() + _NEAR_PART]
     return _parts().search(near) is not None
+
+
+@lru_cache(maxsize=1 << 12)
+def is_harmless(text: str) -> bool:
+    """Whether a remark surely says only what changes nothing: where it is kept, what it is for, who paid, what was mended.
+
+    A part alone says that something is with it: `motor 3`.
+    """
+    words = words_of(text)
+    if status_of(text) in (ServiceStatus.IN_SERVICE, ServiceStatus.SPARE):
+        return True
+    if "?" in text or not _harmless("negations").isdisjoint(words):
+        return False
+    if is_mended(text) or _openers().match(text.casefold()) or _stops_met(text):
+        return True
+    heard = whole_lexicon().heard(text)
+    known = {
+        place
+        for one in heard.covered
+        if one.concepts <= _harmless("concepts")
+        for place in range(one.start, one.end)
+    }
+    spoken = dict(enumerate(heard.words))
+    own = {place for place, word in spoken.items() if word in _harmless("words")}
+    rest = [word for place, word in spoken.items() if place not in known | own and not word.isdigit()]
+    says_more = any(_parts().fullmatch(spoken[place]) is None for place in known | own)
+    return not rest and says_more
+
+
+@cache
+def _harmless(name: str) -> frozenset[str]:
+    return frozenset(_tables()["harmless"][name].split())
+
+
+@cache
+def _openers() -> re.Pattern[str]:
+    return _any_of(_tables()["harmless"]["openers"])
 
 
 @lru_cache(maxsize=1 << 12)

@@ -25,6 +25,7 @@ from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.meaning.status import (
     Bearing,
     doubts_about_person,
+    is_harmless,
     is_mended,
     person_says,
     status_of,
@@ -195,7 +196,9 @@ def _said_in(cell: Cell, item: Field, kind: str) -> list[StatusClaim]:
     found = list(_said(cell, item, kind))
     is_asked = bool(item.match.why) and not item.meaning and item.match.how == "unknown"
     is_odd = item.meaning == PERSON_STATUS and status_of(cell.text) is not ServiceStatus.IN_SERVICE
-    if not found and (is_odd or (is_asked and _may_matter(cell))):
+    is_remark = kind == "aircraft" and item.meaning == REMARKS and cell.kind is Kind.TEXT
+    is_left = is_remark and not is_harmless(clean(cell.text).text)
+    if not found and (is_odd or is_left or (is_asked and _may_matter(cell))):
         found = [StatusClaim(None, _quoted(item, clean(cell.text).text), "")]
     return found
 
