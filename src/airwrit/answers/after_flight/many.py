@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import json
 import os
+from collections import deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
-from functools import partial
+from datetime import date
 from hashlib import sha256
 from pathlib import Path, PurePath
 from types import MappingProxyType
@@ -73,6 +74,10 @@ class FlightLine(NamedTuple):
     pilot: str = ""
     packs: tuple[str, ...] = ()
     verdicts: Mapping[str, str] = MappingProxyType({})
+    file: str = ""
+    """where the log is in its folder; of an archive nothing"""
+    copy_of: str = ""
+    """the same log elsewhere in the folder, which counts in its place"""
 
     def as_json(self) -> Json:
         """The line as a document."""
@@ -90,8 +95,16 @@ class FlightLine(NamedTuple):
 
     @property
     def rank(self) -> tuple[int, int, float, int, str, int]:
-        """Worst first; what couldn't be read comes after what went past a limit."""
-        place = 1 if self.refused else 2 * _RANK.get(FlownWhole(self.whole), 1) if self.whole else 1
+        """Worst first; what couldn't be read comes after what went past a limit, copies come last."""
+        place = (
+            9
+            if self.copy_of
+            else 1
+            if self.refused
+            else 2 * _RANK.get(FlownWhole(self.whole), 1)
+            if self.whole
+            else 1
+        )
         return (place, -self.past, -self.over, -self.doubt, self.log, self.number)
 
 
@@ -122,6 +135,11 @@ class ManyFlights(NamedTuple):
     without_log: tuple[str, ...] = ()
 
     @property
+    def flights(self) -> tuple[FlightLine, ...]:
+        """The lines without those of copies."""
+        return tuple(one for one in self.lines if not one.copy_of)
+
+    @property
     def verdict(self) -> Verdict:
         """The worst of all; a log that couldn't be read is unknown, and so is nothing at all."""
         return worst_of({Verdict(one.verdict) for one in self.lines})
@@ -149,7 +167,7 @@ class ManyFlights(NamedTuple):
     def months(self) -> Mapping[str, tuple[int, int, int]]:
         """For each month how many flights, how many past a limit, and how many this can't tell of."""
         found: dict[str, list[int]] = {}
-        for one in self.lines:
+        for one in self.flights:
             row = found.setdefault(one.month, [0, 0, 0])
             row[0] += 1
             row[1] += one.whole == FlownWhole.PAST_LIMITS.value
@@ -203,19 +221,37 @@ def lines_of_logs(
     before = _kept(done)
     if kept_tracks is not None:
         before = {digest: lines for digest, lines in before.items() if _is_archived(lines, kept_tracks)}
-    todo = []
+    todo, first = list[tuple[Path, str]](), dict[str, Path]()
     for path in logs_in(folder):
-        digest = _digest(path)
-        if digest in before:
-            yield from before[digest]
+        digest, place = _digest(path), path.relative_to(folder)
+        if digest and first.setdefault(digest, place) != place:
+            yield _copy_line(place, digest, first[digest])
+        elif digest in before:
+            yield from (line._replace(file=str(place)) for line in before[digest])
         else:
             todo.append((path, digest))
-    with ThreadPoolExecutor(max(1, os.cpu_count() or 1)) as pool:
-        readings = pool.map(partial(_read, answers), [path for path, _ in todo])
-        for (path, digest), reading in zip(todo, readings, strict=True):
-            lines = list(_lines(path.relative_to(folder), digest, reading, answer, keep))
-            _note(done, lines)
-            yield from lines
+    readings = _read_ahead([path for path, _ in todo], answers)
+    for (path, digest), reading in zip(todo, readings, strict=True):
+        place = path.relative_to(folder)
+        lines = [one._replace(file=str(place)) for one in _lines(place, digest, reading, answer, keep)]
+        _note(done, lines)
+        yield from lines
+
+
+def _read_ahead(paths: Sequence[Path], answers: LogAnswers) -> Iterator[Reading | AirwritError]:
+    """The logs read side by side, in order, and no more of them ahead than there are processors."""
+    workers = max(1, os.cpu_count() or 1)
+    pool = ThreadPoolExecutor(workers)
+    ahead: deque[Future[Reading | AirwritError]] = deque()
+    try:
+        for path in paths:
+            ahead.append(pool.submit(_read, answers, path))
+            if len(ahead) > workers:
+                yield ahead.popleft().result()
+        while ahead:
+            yield ahead.popleft().result()
+    finally:
+        pool.shutdown(cancel_futures=True)
 
 
 def _digest(path: Path) -> str:
@@ -243,7 +279,7 @@ def _lines(
         yield refused_line(str(path), digest, 0, reading)
         return
     if not reading.tracks:
-        yield refused_line(str(path), digest, 0, AirwritError("the log has no track"))
+        yield refused_line(str(path), digest, 0, _without_track(reading))
     for number, one in enumerate(reading.tracks):
         track = replace(one, name="/".join((*path.parent.parts, one.name)))
         keep(track)
@@ -251,6 +287,16 @@ def _lines(
             yield line_of(answer(track), number)
         except AirwritError as fault:
             yield refused_line(track.name, digest, number, fault)
+
+
+def _without_track(reading: Reading) -> AirwritError:
+    """Why a log has no track: nobody said yet what its columns are, or there is none in it."""
+    if reading.mapping is None:
+        return AirwritError("the log has no track")
+    return AirwritError(
+        "we don't know what its columns are",
+        do="check this log by itself once and say what they are. That counts for every log with the same headings",
+    )
 
 
 def _is_archived(lines: Sequence[FlightLine], kept_tracks: Collection[str]) -> bool:
@@ -261,6 +307,15 @@ def refused_line(name: str, digest: str, number: int, fault: AirwritError) -> Fl
     """The line of a log that couldn't be read, or not be checked."""
     unknown = Verdict.UNKNOWN.value
     return FlightLine(name, digest, number, "", unknown, "", 0, 0, 0, 0.0, None, None, 0, "", fault.says)
+
+
+def _copy_line(place: Path, digest: str, first: Path) -> FlightLine:
+    """The line of a log that is in the folder twice: it counts once."""
+    says = words()["many"]["copy"].format(log=first)
+    line = refused_line(str(place), digest, 0, AirwritError(""))
+    return line._replace(
+        verdict=Verdict.NOT_APPLICABLE.value, refused="", says=says, file=str(place), copy_of=str(first)
+    )
 
 
 def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
@@ -301,6 +356,35 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         () if answer.planned is None else answer.planned.plan.packs,
         dict(_verdicts(answer)),
     )
+
+
+def line_text(one: FlightLine) -> str:
+    """A flight in a sentence or more: what it went past, or why it couldn't be read, and what was planned otherwise."""
+    text = words()["many"]
+    code = "past_one" if one.past == 1 else one.whole
+    says = one.refused or one.says or text[code].format(past=one.past, over=round(one.over * 100))
+    if one.flight:
+        says = " ".join((says, text["planned_as"].format(name=one.flight), *one.differs))
+    return says
+
+
+def total_text(name: str, total: FlownTotal) -> str:
+    """What the logs of an aircraft, pilot or battery add up to."""
+    text = words()["many"]
+    line = text["total"] if total.flights != 1 else text["total_one"]
+    return line.format(name=name, **total._asdict(), hours=total.hours)
+
+
+def plan_lines(many: ManyFlights) -> list[str]:
+    """How many flights were matched to a plan, and the planned flights without a log; nothing where there is no plan."""
+    text, matched = words()["many"], sum(bool(one.flight) for one in many.lines)
+    if not matched and not many.without_log:
+        return []
+    otherwise = sum(bool(one.differs) for one in many.lines)
+    lines = [text["matched"].format(count=matched, of=len(many.flights), otherwise=otherwise)]
+    if many.without_log:
+        lines.append(text["without_log"].format(names=", ".join(many.without_log)))
+    return lines
 
 
 def _open_text(answer: FlownAnswer) -> str:
@@ -374,11 +458,17 @@ def many_of(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = ()) -> M
     return ManyFlights(found, tuple(missing))
 
 
-def asked_digest(program: Program, asked: FlownQuestion, folders: FlownFolders) -> str:
-    """A digest of all that answers hang on beside the logs: records, your rules, the question, the folders, the law read."""
+def asked_digest(
+    program: Program, asked: FlownQuestion, folders: FlownFolders, answers: LogAnswers | None = None
+) -> str:
+    """A digest of all that answers hang on beside the logs: records, your rules, the question, the folders, the law read.
+
+    `answers` are what was told of the logs themselves, of which only the day it is doesn't count.
+    """
     found = sha256()
     rules = [(one.name, one.document, repr(row_of(one))) for one in program.house]
-    for part in (program.known, program.spoiled, rules, asked, last_read()):
+    told = None if answers is None else replace(answers, today=date.min)
+    for part in (program.known, program.spoiled, rules, asked, last_read(), told):
         found.update(repr(part).encode())
     for folder in (folders.airspace, folders.terrain):
         files = sorted(folder.iterdir()) if folder is not None and folder.is_dir() else []

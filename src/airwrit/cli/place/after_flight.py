@@ -196,7 +196,8 @@ def _many(
     if told["without_papers"]:
         stated = ProgramStated((), stated.known_at, (), ())
     program, asked = _program(stated), _asked(stated, told, fleet)
-    digest = asked_digest(program, asked, folders)
+    answers = _answers(fleet, told)
+    digest = asked_digest(program, asked, folders, answers)
     if folder.suffix == TAIL or any(folder.glob(f"*{TAIL}")):
         if save:
             raise UsageError(
@@ -217,7 +218,7 @@ def _many(
 
     lines = logged(
         folder,
-        _answers(fleet, told),
+        answers,
         answer,
         LinesKept(None if save else told["results"], digest),
         told["archive"],

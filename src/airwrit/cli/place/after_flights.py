@@ -27,10 +27,13 @@ from airwrit.answers.after_flight.many import (
     FlightLine,
     LinesKept,
     ManyFlights,
+    line_text,
     lines_of_logs,
     logs_in,
     many_json,
     many_of,
+    plan_lines,
+    total_text,
 )
 from airwrit.answers.after_flight.saving import FlightToKeep, flight_to_keep, saving_flown
 from airwrit.answers.after_flight.view import words
@@ -127,7 +130,7 @@ def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *,
     past = sum(bool(one.past) for one in many.lines)
     refused = sum(bool(one.refused) for one in many.lines)
     out.print()
-    out.print(Text(text["whole"].format(count=len(many.lines), past=past, refused=refused), style="bold"))
+    out.print(Text(text["whole"].format(count=len(many.flights), past=past, refused=refused), style="bold"))
     out.print(Text(text["scope"], style="dim"))
     print_title(text["flights"], out)
     print_rows((_row(one) for one in many.lines[:_SHOWN]), (-4, 26, 14, 70), out)
@@ -146,35 +149,25 @@ def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *,
 
 def _show_totals(many: ManyFlights, out: Console) -> None:
     """Hours and landings by aircraft, pilot and battery, as far as the logs or their plans name them."""
-    text = words()["many"]
     for kind, totals in many.totals.items():
         if totals:
-            print_title(text[f"by_{kind}"], out)
+            print_title(words()["many"][f"by_{kind}"], out)
             for name, total in totals.items():
-                line = text["total"] if total.flights != 1 else text["total_one"]
-                out.print(said("  " + line.format(name=name, **total._asdict(), hours=total.hours)))
+                out.print(said("  " + total_text(name, total)))
 
 
 def _show_plans(many: ManyFlights, out: Console) -> None:
     """How many flights were matched to a plan, and the planned flights without a log."""
-    text, matched = words()["many"], sum(bool(one.flight) for one in many.lines)
-    if not matched and not many.without_log:
-        return
-    print_title(text["plans"], out)
-    otherwise = sum(bool(one.differs) for one in many.lines)
-    out.print(said("  " + text["matched"].format(count=matched, of=len(many.lines), otherwise=otherwise)))
-    if many.without_log:
-        out.print(said("  " + text["without_log"].format(names=", ".join(many.without_log))))
+    lines = plan_lines(many)
+    if lines:
+        print_title(words()["many"]["plans"], out)
+        for line in lines:
+            out.print(said("  " + line))
 
 
 def _row(one: FlightLine) -> tuple[str, ...]:
     """A flight in a row: what it went past, or why it couldn't be read."""
-    text = words()["many"]
-    code = "past_one" if one.past == 1 else one.whole
-    says = one.refused or one.says or text[code].format(past=one.past, over=round(one.over * 100))
-    if one.flight:
-        says = " ".join((says, text["planned_as"].format(name=one.flight), *one.differs))
-    return SIGNS[Verdict(one.verdict)], clean(one.log), with_days(one.on), said(says)
+    return SIGNS[Verdict(one.verdict)], clean(one.log), with_days(one.on), said(line_text(one))
 
 
 @dataclass(slots=True)

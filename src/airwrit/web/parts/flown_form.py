@@ -1,13 +1,15 @@
-"""What the form of the page after a flight says: the question about the log, and what its columns are."""
+"""What the pages after a flight ask with: the question about the log, what its columns are, and what is on record."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
 
-from airwrit.answers.after_flight.log_columns import ColumnTyped, mapping_typed
-from airwrit.answers.after_flight.question import FlownQuestion, area_asked
-from airwrit.answers.before_flight.saved import planned_flights, saved_flight
+from airwrit.answers.acts.plan import all_known
+from airwrit.answers.after_flight.log_columns import FOLDER, ColumnTyped, kept_mappings, mapping_typed
+from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion, area_asked
+from airwrit.answers.before_flight.program import Program
+from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
 from airwrit.base.days import parse_day
 from airwrit.base.errors import BadFact, BadPlace, UsageError
 from airwrit.base.places import Place, read_place
@@ -16,8 +18,11 @@ from airwrit.facts.statement import Known
 from airwrit.geo.earth import M_PER_FT
 from airwrit.intake.cell.measures import read_measure
 from airwrit.tracks.path import Doubts
+from airwrit.tracks.readers.reading import LogAnswers
 from airwrit.tracks.readers.tables.columns import CsvMapping
 from airwrit.tracks.track import HeightDatum
+from airwrit.web.server.ledger_answers import held_now
+from airwrit.web.server.visit import Visit
 
 COLUMN = "column"
 _MOST_COLUMNS = 80
@@ -83,6 +88,38 @@ def _level_m(told: Mapping[str, str]) -> float | None:
     if not 0 <= meters <= _MOST_LEVEL_M:
         raise UsageError("That can't be right", where="--level", do="write it like 10 ft")
     return meters
+
+
+def answers_said(visit: Visit, told: Mapping[str, str]) -> LogAnswers:
+    """What was told of a log that it doesn't say itself."""
+    return LogAnswers(
+        visit.asked.today,
+        zone=told.get("zone") or None,
+        day=day_said(told),
+        heights_from=datum_said(told),
+        add_weeks=told.get("weeks") == "yes",
+        mapping=mapping_said(told) if columns_said(told) else None,
+        saved=kept_mappings(visit.desk.ledger.parent / FOLDER),
+    )
+
+
+def folders_beside(visit: Visit) -> FlownFolders:
+    """Airspace and terrain beside the ledger."""
+    beside = visit.desk.ledger.parent
+    return FlownFolders(beside / "airspace", beside / "terrain")
+
+
+def known_on_record(visit: Visit) -> list[Known]:
+    """All that is on record; nothing without a ledger."""
+    return [] if visit.desk.is_empty else list(all_known(held_now(visit.desk)))
+
+
+def program_on_record(visit: Visit, known: Sequence[Known]) -> Program:
+    """What a flight is judged by: the records without the plans, and the house rules."""
+    report = visit.desk.standing(visit.asked).report if not visit.desk.is_empty else None
+    known_at = visit.desk.clock() if report is None else report.known_at
+    spoiled = () if report is None else [one for problem in report.problems for one in problem.spoils]
+    return Program(without_plans(known), known_at, visit.desk.house().rules, (), spoiled)
 
 
 def question_said(known: Sequence[Known], told: Mapping[str, str]) -> FlownQuestion:

@@ -29,7 +29,7 @@ from airwrit.web.server.forms import CLOCK, IS_RIGHT, OWN, PUT_BACK, ClockAsked,
 from airwrit.web.server.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.server.program import program_name
 from airwrit.web.server.render import PageFrame, html_of, static_file
-from airwrit.web.server.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes
+from airwrit.web.server.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes, most_files
 from airwrit.web.server.trouble import Refused, Trouble, of_error, of_the_machine_trouble, plain
 from airwrit.web.server.visit import Download, PageSheet, Picture, Redirect, SentFile, Visit
 from airwrit.web.server.workspace import Workspace
@@ -179,7 +179,7 @@ async def _visit(desk: Workspace, request: Request) -> Visit:
     MultiPartParser.spool_max_size = max(
         MultiPartParser.spool_max_size, most
     )  # files stay in memory, off the disk
-    form = request.form(max_files=8, max_fields=_MOST_FIELDS, max_part_size=most)
+    form = request.form(max_files=most_files(request.url.path), max_fields=_MOST_FIELDS, max_part_size=most)
     async with form as given:
         for name, value in given.multi_items():
             if isinstance(value, UploadFile):

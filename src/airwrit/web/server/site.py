@@ -57,6 +57,9 @@ JOB_NAMES = ("new-aircraft", "renew", "filed-with-faa", "new-person", "person-le
 FIRST = "/today"
 """The page one comes to first, and again once an empty ledger was filled."""
 
+_MOST_FILES = 8
+"""What most forms may carry; a module that takes more says so with MOST_FILES."""
+
 _WAYS_IN = "write.first_run"
 
 NAMES: tuple[tuple[Name, ...], ...] = (
@@ -141,6 +144,7 @@ PAGES: tuple[Page, ...] = (
     Page("/registration-sheets/{subject:path}", "prepare.which_registration", "save_of"),
     Page("/before-flight", "place.before_flight", "show", "act", of_facts=True, scope=SCOPE_OF_FLIGHT),
     Page("/after-flight", "place.after_flight", "show", "act", files=True, scope=SCOPE_OF_FLOWN),
+    Page("/after-flights", "place.after_flights", "show", "act", files=True, scope=SCOPE_OF_FLOWN),
     Page("/daylight", "place.daylight", scope=SCOPE_OF_LIGHT),
     Page("/airspace", "place.airspace", scope=SCOPE_OF_AIRSPACE),
     Page("/way-home", "place.way_home", scope=SCOPE_OF_HOME),
@@ -185,6 +189,12 @@ def most_bytes(path: str) -> int:
     if page is None:
         return 0
     return int(_loaded(page.module).MOST_BYTES) if page.files else _FORM_BYTES
+
+
+def most_files(path: str) -> int:
+    """The most files that a form at an address may carry."""
+    page = next((page for pattern, page in _FORMS if pattern.match(path)), None)
+    return _MOST_FILES if page is None else int(getattr(_loaded(page.module), "MOST_FILES", _MOST_FILES))
 
 
 def load_all() -> Iterable[Callable[[Workspace, DayAsked], None]]:

@@ -21,6 +21,7 @@ from airwrit.house.rules import House, read_house
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.day import DayAsked
+from airwrit.web.server.long_runs import LongRuns
 from airwrit.web.server.uploads import Uploads
 
 T = TypeVar("T")
@@ -131,6 +132,8 @@ class Workspace:
     writing: threading.Lock = field(default_factory=threading.Lock)
     tray: Uploads = field(init=False)
     """files sent and not yet kept"""
+    runs: LongRuns = field(default_factory=LongRuns)
+    """work that goes on in the background"""
     done: OrderedDict[str, FormWritten] = field(default_factory=OrderedDict)
     """the forms that were already written, by their nonces"""
 

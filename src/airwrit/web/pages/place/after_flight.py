@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 from markupsafe import Markup
 
-from airwrit.answers.acts.plan import all_known
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
@@ -19,15 +18,12 @@ from airwrit.answers.after_flight.log_columns import (
     ColumnTyped,
     columns_typed,
     keep_mapping,
-    kept_mappings,
     log_words,
     question_text,
 )
-from airwrit.answers.after_flight.question import FlownFolders
 from airwrit.answers.after_flight.saving import flight_to_keep, saving_flown
 from airwrit.answers.after_flight.view import FlownClauseShown, FlownView, flown_view
-from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.saved import planned_flights, without_plans
+from airwrit.answers.before_flight.saved import planned_flights
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
 from airwrit.answers.drawings.profile import HeightDrawing, height_drawing, strip_drawing, time_ticks
 from airwrit.answers.drawings.track import flown_map
@@ -35,19 +31,20 @@ from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.errors import AirwritError, UnreadableFile
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.log import packs_named
-from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flown_pdf import flown_pdf
-from airwrit.tracks.readers.reading import LogAnswers, LogAsks, Reading
+from airwrit.tracks.readers.reading import LogAsks, Reading
 from airwrit.tracks.track import Track
 from airwrit.web.draw.words import path_of
 from airwrit.web.parts.flown_form import (
     COLUMN,
+    answers_said,
     columns_said,
-    datum_said,
-    day_said,
+    folders_beside,
+    known_on_record,
     mapping_said,
+    program_on_record,
     question_said,
 )
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
@@ -157,7 +154,7 @@ def act(visit: Visit) -> Answer:
     if way == PRINT:
         found = _answer(visit, laid.files[0], told, {})
         if found is not None and found.answer is not None:
-            pdf = flown_pdf(found.answer, _folders(visit).airspace)
+            pdf = flown_pdf(found.answer, folders_beside(visit).airspace)
             return Download(f"{Path(laid.files[0][0]).stem} check.pdf", "application/pdf", pdf)
     if way == SAVE:
         return _save(visit, name, laid.files[0], told)
@@ -222,12 +219,9 @@ def _answer(
         if track is None or (len(reading.tracks) > 1 and not told.get("track")):
             wrong["track"] = "The log has several tracks. Choose one."
             return _Looked(reading, None)
-        known = _on_record(visit)
-        report = visit.desk.standing(visit.asked).report if not visit.desk.is_empty else None
-        known_at = visit.desk.clock() if report is None else report.known_at
-        spoiled = () if report is None else [one for problem in report.problems for one in problem.spoils]
-        program = Program(without_plans(known), known_at, visit.desk.house().rules, (), spoiled)
-        return _Looked(reading, flown_answer(track, question_said(known, told), program, _folders(visit)))
+        known = known_on_record(visit)
+        program, folders = program_on_record(visit, known), folders_beside(visit)
+        return _Looked(reading, flown_answer(track, question_said(known, told), program, folders))
     except AirwritError as fault:
         field = LOG if isinstance(fault, UnreadableFile) else _FIELDS.get(fault.where, "")
         wrong[field] = fault.says
@@ -245,27 +239,7 @@ def _read(visit: Visit, log: tuple[str, bytes], told: Mapping[str, str]) -> Read
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / (Path(name).name or "log")
         path.write_bytes(data)
-        return reading_of_log(
-            path,
-            LogAnswers(
-                visit.asked.today,
-                zone=told.get("zone") or None,
-                day=day_said(told),
-                heights_from=datum_said(told),
-                add_weeks=told.get("weeks") == "yes",
-                mapping=mapping_said(told) if columns_said(told) else None,
-                saved=kept_mappings(visit.desk.ledger.parent / FOLDER),
-            ),
-        )
-
-
-def _folders(visit: Visit) -> FlownFolders:
-    beside = visit.desk.ledger.parent
-    return FlownFolders(beside / "airspace", beside / "terrain")
-
-
-def _on_record(visit: Visit) -> list[Known]:
-    return [] if visit.desk.is_empty else list(all_known(held_now(visit.desk)))
+        return reading_of_log(path, answers_said(visit, told))
 
 
 def _looked(
@@ -297,7 +271,7 @@ def _sheet(
             id_of(one.subject),
             f"{id_of(one.subject)}, {one.plan.starts.astimezone(one.plan.zone.info):%Y-%m-%d}",
         )
-        for one in planned_flights(_on_record(visit))
+        for one in planned_flights(known_on_record(visit))
     )
     page = AfterFlightPage(
         form,
@@ -358,7 +332,7 @@ def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> After
         page,
         answer=answer,
         view=view,
-        site=flown_map(answer, _folders(visit).airspace),
+        site=flown_map(answer, folders_beside(visit).airspace),
         height=height_drawing(answer),
         strips=tuple((title, tuple(_strip(one, answer) for one in mine)) for title, mine in view.clauses),
         ticks=tuple(time_ticks(answer)),

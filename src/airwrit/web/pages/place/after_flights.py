@@ -1,0 +1,303 @@
+"""Many logs at once: a folder of this computer or files sent, checked in the background, a line for each, the worst first."""
+
+from __future__ import annotations
+
+import tempfile
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from hashlib import sha256
+from pathlib import Path
+from typing import NamedTuple
+
+from airwrit.answers.after_flight.check import flown_answer
+from airwrit.answers.after_flight.flown import FlownAnswer
+from airwrit.answers.after_flight.log_columns import log_words
+from airwrit.answers.after_flight.many import (
+    Answering,
+    FlightLine,
+    LinesKept,
+    ManyFlights,
+    aircraft_of,
+    asked_digest,
+    line_text,
+    lines_of_logs,
+    logs_in,
+    many_json,
+    many_of,
+    plan_lines,
+    refused_line,
+    total_text,
+    with_aircraft,
+)
+from airwrit.answers.after_flight.question import FlownQuestion
+from airwrit.answers.after_flight.view import words
+from airwrit.answers.before_flight.saved import SavedFlight
+from airwrit.answers.document import CAUTION, Json
+from airwrit.base.errors import AirwritError, UsageError
+from airwrit.base.verdict import Verdict
+from airwrit.tracks.readers.reading import LogAnswers
+from airwrit.tracks.track import Track
+from airwrit.web.parts.flown_form import (
+    answers_said,
+    folders_beside,
+    known_on_record,
+    program_on_record,
+    question_said,
+)
+from airwrit.web.parts.subject_list import ListPlace
+from airwrit.web.server.forms import Ticket, Typed, ticket
+from airwrit.web.server.long_runs import LongRun
+from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.visit import Answer, PageSheet, Redirect, SentFile, Visit
+
+MOST_BYTES = 100 * 2**20
+"""What may be sent at once; more logs go as a folder."""
+MOST_FILES = 200
+PATH = "/after-flights"
+RESULTS = "flown-results"
+"""The folder beside the ledger that keeps what was found, so that a stopped run goes on."""
+_TEXTS = ("folder", "for", "zone", "heights_from", "level", "reserve")
+_LONGEST = 1_000
+_ROWS = 50
+_GONE = "we no longer have these results. Choose the folder again. Logs that were checked aren't read again"
+
+
+class LogsAsked(NamedTuple):
+    """What a run is of: the folder, or the name under which the files that were sent are found; what was told; the plans."""
+
+    folder: Path | None
+    tray: str
+    told: Mapping[str, str]
+    plans: Sequence[SavedFlight]
+
+
+class LogRow(NamedTuple):
+    """A flight in the list: its verdict, log, day, what was found, and the address of its answer."""
+
+    verdict: Verdict
+    log: str
+    on: str
+    says: str
+    link: str
+
+
+@dataclass(frozen=True, slots=True)
+class AfterFlightsPage:
+    """The page: the form, and of a run how far it is and what it found so far."""
+
+    form: Typed
+    ticket: Ticket
+    datums: tuple[tuple[str, str], ...]
+    run: LongRun | None = None
+    folder: str = ""
+    done: int = 0
+    whole: str = ""
+    rows: tuple[LogRow, ...] = ()
+    pages: ListPlace | None = None
+    totals: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    months: tuple[tuple[str, int, int, int], ...] = ()
+    plans: tuple[str, ...] = ()
+
+
+def show(visit: Visit) -> Answer:
+    """The question which logs; of a run how far it is, or one of its logs by itself."""
+    name = visit.query.get("run", "")
+    run = visit.desk.runs.named(name) if name else None
+    if run is None:
+        return _sheet(visit, Typed({}, {"folder": _GONE} if name else {}))
+    if "log" in visit.query:
+        return _alone(visit, run, visit.query["log"])
+    return _sheet(visit, Typed({}, {}), run)
+
+
+def act(visit: Visit) -> Answer:
+    """Begin to check the logs of a folder, or those that were sent."""
+    told = {key: value.strip()[:_LONGEST] for key, value in visit.said.items() if key in _TEXTS}
+    sent = [one for one in visit.files.get("logs", ()) if one.name]
+    try:
+        asked = _asked(visit, told, sent)
+        total, lines = _lines(visit, asked)
+    except AirwritError as fault:
+        return _sheet(visit, Typed(told, {fault.where.removeprefix("--").replace("-", "_"): fault.says}))
+    return Redirect(visit.link(PATH, None, run=visit.desk.runs.start(asked, total, lines)))
+
+
+def _asked(visit: Visit, told: Mapping[str, str], sent: Sequence[SentFile]) -> LogsAsked:
+    """The logs that are meant. UsageError where there are none."""
+    plans = question_said(known_on_record(visit), told).plans
+    if sent:
+        files: dict[str, bytes] = {}
+        for one in sent:
+            name = Path(one.name).name
+            files[name if name not in files else f"{len(files) + 1} {name}"] = one.data
+        return LogsAsked(None, visit.desk.tray.lay(list(files.items()), told), told, plans)
+    folder = Path(told.get("folder", "")).expanduser()
+    if not told.get("folder"):
+        raise UsageError("No logs chosen", where="folder", do="name a folder, or choose files")
+    if not folder.is_dir():
+        raise UsageError(
+            "This isn't a folder on this computer", where="folder", do="write it like /home/me/logs"
+        )
+    return LogsAsked(folder.absolute(), "", told, plans)
+
+
+def _lines(visit: Visit, asked: LogsAsked) -> tuple[int, Iterator[FlightLine]]:
+    """How many logs there are, and their lines as they are done. All that has to be looked up of records is looked up now."""
+    known = known_on_record(visit)
+    program, folders = program_on_record(visit, known), folders_beside(visit)
+    question, aircraft = question_said(known, asked.told), aircraft_of(program)
+
+    def answer(track: Track) -> FlownAnswer:
+        return flown_answer(track, with_aircraft(question, track.name, aircraft), program, folders)
+
+    answers = answers_said(visit, asked.told)
+    if asked.folder is None:
+        files = _sent(visit, asked.tray)
+        return len(files), _of_sent(files, answers, answer)
+    count = len(logs_in(asked.folder))
+    if not count:
+        raise UsageError("No logs are in this folder", where="folder", do="name a folder with flight logs")
+    done = LinesKept(_results(visit, asked.folder), asked_digest(program, question, folders, answers))
+    return count, lines_of_logs(asked.folder, answers, answer, done, lambda _: None)
+
+
+def _results(visit: Visit, folder: Path) -> Path | None:
+    """Where the lines of a folder are kept; nowhere without a ledger."""
+    if visit.desk.is_empty:
+        return None
+    place = visit.desk.ledger.parent / RESULTS
+    place.mkdir(exist_ok=True)
+    return place / f"{sha256(str(folder).encode()).hexdigest()[:16]}.jsonl"
+
+
+def _sent(visit: Visit, tray: str) -> Sequence[tuple[str, bytes]]:
+    """The files that were sent. UsageError where they are gone."""
+    laid = visit.desk.tray.found(tray)
+    if laid is None:
+        raise UsageError("We no longer have these logs", where="logs", do="choose them again")
+    return laid.files
+
+
+def _of_sent(
+    files: Sequence[tuple[str, bytes]], answers: LogAnswers, answer: Answering
+) -> Iterator[FlightLine]:
+    """The lines of files that were sent, read out of a folder that is gone again afterwards."""
+    with tempfile.TemporaryDirectory() as place:
+        for name, data in files:
+            (Path(place) / name).write_bytes(data)
+        taken = {path.name for path in logs_in(Path(place))}
+        for name, _ in files:
+            if name not in taken:
+                no_log = AirwritError("files with this ending aren't flight logs")
+                yield refused_line(name, "", 0, no_log)._replace(file=name)
+        yield from lines_of_logs(Path(place), answers, answer, LinesKept(), lambda _: None)
+
+
+def _alone(visit: Visit, run: LongRun, log: str) -> Answer:
+    """One log of a run by itself: it is laid down as if it had been sent alone."""
+    asked: LogsAsked = run.about
+    line = next((one for one in run.found if one.file == log), None)
+    if line is None:
+        raise _trouble(log, "this log isn't in the list", "go back to the list")
+    sent = {} if asked.folder is not None else dict(_sent(visit, asked.tray))
+    data = sent[log] if asked.folder is None else _bytes_of(asked.folder / log)
+    track = {"track": visit.query["track"]} if visit.query.get("track", "").isdecimal() else {}
+    aircraft = with_aircraft(
+        FlownQuestion(), line.log, aircraft_of(program_on_record(visit, known_on_record(visit)))
+    )
+    told = {"aircraft": aircraft.aircraft, **asked.told, **track}
+    told.pop("folder", None)
+    return Redirect(
+        visit.link("/after-flight", None, tray=visit.desk.tray.lay([(Path(log).name, data)], told))
+    )
+
+
+def _bytes_of(path: Path) -> bytes:
+    """A log of a folder. Refused where it is gone or larger than a page takes."""
+    try:
+        if path.is_symlink() or path.stat().st_size > MOST_BYTES:
+            raise _trouble(
+                path.name,
+                "this log is larger than a page can take",
+                "check it with airwrit after-flight on the command line",
+            )
+        return path.read_bytes()
+    except OSError as fault:
+        raise _trouble(
+            path.name, f"the log can't be opened ({fault.strerror})", "choose the folder again"
+        ) from None
+
+
+def _trouble(where: str, what: str, do: str) -> Refused:
+    return Refused(Trouble(404, "We can't show this log", what, where, NOTHING_WRITTEN, do))
+
+
+def _sheet(visit: Visit, form: Typed, run: LongRun | None = None) -> PageSheet:
+    page = AfterFlightsPage(form, ticket(visit.desk), tuple(log_words()["datum"].items()), run)
+    many = ManyFlights(())
+    if run is not None:
+        many = many_of(list(run.found), run.about.plans if run.is_done else ())
+        page = _shown(visit, page, run, many)
+    return PageSheet(
+        "after_flights.html",
+        form.title("Many flight logs"),
+        page,
+        lambda: _document(page, many),
+        422 if form.wrong else 200,
+        scope=words()["many"]["scope"] if run is not None else None,
+    )
+
+
+def _document(page: AfterFlightsPage, many: ManyFlights) -> Json:
+    if page.run is None:
+        return {"question": "after_flights", "wrong": dict(page.form.wrong), "caution": CAUTION}
+    found = many_json(many, words()["many"]["scope"])
+    return {
+        **found,
+        "checked": page.done,
+        "of": page.run.total,
+        "done": page.run.is_done,
+        "stopped": page.run.stopped,
+    }
+
+
+def _shown(visit: Visit, page: AfterFlightsPage, run: LongRun, many: ManyFlights) -> AfterFlightsPage:
+    """The page with what a run found so far."""
+    said, asked = words()["many"], run.about
+    number = visit.query.get("page", "1")
+    first = (int(number[:6]) - 1) * _ROWS if number.isdecimal() and int(number[:6]) > 0 else 0
+    rows = many.lines[first : first + _ROWS]
+    last = first + len(rows)
+
+    def turned(to: int) -> str:
+        return visit.link(PATH, None, run=run.name, page=str(to // _ROWS + 1))
+
+    past = sum(bool(one.past) for one in many.lines)
+    refused = sum(bool(one.refused) for one in many.lines)
+    return replace(
+        page,
+        folder="" if asked.folder is None else str(asked.folder),
+        done=len({one.file for one in many.lines}),
+        whole=said["whole"].format(count=len(many.flights), past=past, refused=refused),
+        rows=tuple(_row(visit, run, one) for one in rows),
+        pages=ListPlace(
+            first + 1,
+            last,
+            len(many.lines),
+            turned(first - _ROWS) if first else "",
+            turned(last) if last < len(many.lines) else "",
+        ),
+        totals=tuple(
+            (said[f"by_{kind}"], tuple(total_text(*one) for one in mine.items()))
+            for kind, mine in many.totals.items()
+            if mine
+        ),
+        months=tuple((month or said["no_month"], *counts) for month, counts in many.months.items()),
+        plans=tuple(plan_lines(many)) if run.is_done else (),
+    )
+
+
+def _row(visit: Visit, run: LongRun, one: FlightLine) -> LogRow:
+    more = {"track": str(one.number + 1)} if one.number else {}
+    link = visit.link(PATH, None, run=run.name, log=one.file, **more)
+    return LogRow(Verdict(one.verdict), one.log, one.on, line_text(one), link)
