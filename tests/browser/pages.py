@@ -57,6 +57,7 @@ PAGES: tuple[Shown, ...] = (
     Shown("report_of_a_job", "/reports/client?aircraft=Alder+1&person=Maris+Tolland", "For the client"),
     Shown("before_flight", "/before-flight", "Before a flight"),
     Shown("after_flight", "/after-flight", "After a flight"),
+    Shown("after_flights", "/after-flights", "Many flight logs"),
     Shown(
         "way_home",
         "/way-home?airspeed=12+m/s&wind=15&farthest=2500&battery=22&reserve=30%25",

@@ -20,7 +20,9 @@ GIVEN_THE_NAME_BESIDE = frozenset(
 )
 """Modules that write to the name that the home gives them."""
 
-OF_THE_PROGRAM = frozenset(("web/server/render.py", "web/pages/place/after_flight.py"))
+OF_THE_PROGRAM = frozenset(
+    ("web/server/render.py", "web/pages/place/after_flight.py", "web/pages/place/after_flights.py")
+)
 """What the program keeps of its own beside its code, as Python does, or in a folder that is gone again once it was read."""
 
 

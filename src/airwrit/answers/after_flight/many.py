@@ -43,6 +43,7 @@ from airwrit.tracks.readers.reading import LogAnswers, Reading, digest_of
 from airwrit.tracks.track import Track
 
 _NOT_LOGS = (".toml", ".jsonl", ".parquet", ".md", ".pdf", ".zip", ".db", ".airwrit", ".airspace", ".hgt")
+_NAMES = ("Remote ID", "Washington")
 _RANK = {FlownWhole.PAST_LIMITS: 0, FlownWhole.CANT_TELL: 1, FlownWhole.NOTHING_SHOWN: 2}
 
 
@@ -368,6 +369,25 @@ def line_text(one: FlightLine) -> str:
     return says
 
 
+def many_text(many: ManyFlights) -> str:
+    """How many flights were checked, how many of them went past a limit, and how many logs could not be checked."""
+    text = words()["many"]
+    refused = sum(bool(one.refused) for one in many.lines)
+    counts = {
+        "count": len(many.flights) - refused,
+        "past": sum(bool(one.past) for one in many.lines),
+        "refused": refused,
+    }
+    codes = [f"flights_{_how_many(counts['count'])}"]
+    codes += [f"past_{_how_many(counts['past'])}"] if counts["count"] else []
+    codes += [f"refused_{_how_many(refused)}"] if refused else []
+    return " ".join(text[code].format_map(counts) for code in codes)
+
+
+def _how_many(count: int) -> str:
+    return f"{count}" if count < 2 else "n"
+
+
 def total_text(name: str, total: FlownTotal) -> str:
     """What the logs of an aircraft, pilot or battery add up to."""
     text = words()["many"]
@@ -395,7 +415,8 @@ def _open_text(answer: FlownAnswer) -> str:
 
 def _lower(title: str) -> str:
     """A title inside a sentence; a name as it is."""
-    return title[:1].lower() + title[1:] if title[1:2].islower() and ":" not in title else title
+    is_name = ":" in title or title.startswith(_NAMES)
+    return title[:1].lower() + title[1:] if title[1:2].islower() and not is_name else title
 
 
 def _differences(answer: FlownAnswer) -> Iterator[str]:

@@ -32,6 +32,7 @@ from airwrit.answers.after_flight.many import (
     logs_in,
     many_json,
     many_of,
+    many_text,
     plan_lines,
     total_text,
 )
@@ -127,10 +128,8 @@ def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *,
         show_json(many_json(many, text["scope"]))
         return EXIT[many.verdict]
     out = console()
-    past = sum(bool(one.past) for one in many.lines)
-    refused = sum(bool(one.refused) for one in many.lines)
     out.print()
-    out.print(Text(text["whole"].format(count=len(many.flights), past=past, refused=refused), style="bold"))
+    out.print(Text(many_text(many), style="bold"))
     out.print(Text(text["scope"], style="dim"))
     print_title(text["flights"], out)
     print_rows((_row(one) for one in many.lines[:_SHOWN]), (-4, 26, 14, 70), out)

@@ -318,11 +318,17 @@ def _read_page(page: AfterFlightPage, reading: Reading) -> AfterFlightPage:
         columns=columns_typed(reading.mapping) if is_open and reading.mapping is not None else (),
         kinds=tuple(said["column"].items()),
         units=tuple(said["unit"].items()),
-        tracks=tuple((number, one.vehicle or f"track {number}") for number, one in _tracks(reading))
+        tracks=tuple((number, _track_name(one, page.log, number)) for number, one in _tracks(reading))
         if len(reading.tracks) > 1
         else (),
         asks_weeks=any(one.asks is LogAsks.WEEKS for one in reading.questions),
     )
+
+
+def _track_name(track: Track, log: str, number: str) -> str:
+    """What a track of several is called: by its name in the log, else by its number."""
+    name = track.name.removeprefix(log).strip()
+    return f"{number}: {name}" if name else f"track {number}"
 
 
 def _answered(visit: Visit, page: AfterFlightPage, answer: FlownAnswer) -> AfterFlightPage:

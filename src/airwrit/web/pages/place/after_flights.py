@@ -24,6 +24,7 @@ from airwrit.answers.after_flight.many import (
     logs_in,
     many_json,
     many_of,
+    many_text,
     plan_lines,
     refused_line,
     total_text,
@@ -272,13 +273,11 @@ def _shown(visit: Visit, page: AfterFlightsPage, run: LongRun, many: ManyFlights
     def turned(to: int) -> str:
         return visit.link(PATH, None, run=run.name, page=str(to // _ROWS + 1))
 
-    past = sum(bool(one.past) for one in many.lines)
-    refused = sum(bool(one.refused) for one in many.lines)
     return replace(
         page,
         folder="" if asked.folder is None else str(asked.folder),
         done=len({one.file for one in many.lines}),
-        whole=said["whole"].format(count=len(many.flights), past=past, refused=refused),
+        whole=many_text(many),
         rows=tuple(_row(visit, run, one) for one in rows),
         pages=ListPlace(
             first + 1,
@@ -298,6 +297,7 @@ def _shown(visit: Visit, page: AfterFlightsPage, run: LongRun, many: ManyFlights
 
 
 def _row(visit: Visit, run: LongRun, one: FlightLine) -> LogRow:
-    more = {"track": str(one.number + 1)} if one.number else {}
+    several = sum(other.file == one.file for other in run.found) > 1
+    more = {"track": str(one.number + 1)} if several else {}
     link = visit.link(PATH, None, run=run.name, log=one.file, **more)
     return LogRow(Verdict(one.verdict), one.log, one.on, line_text(one), link)

@@ -64,7 +64,8 @@ def test_a_folder_is_checked_worst_first_and_each_line_leads_to_its_answer(
     assert [one["file"] for one in told["flights"] if one["copy_of"]] == ["backup/copy.gpx"]
     assert (told["checked"], told["of"], told["stopped"]) == (5, 5, "")
     page = html.unescape(client.get(address).text)
-    assert "4 flights. " in page
+    assert "2 flights checked. " in page
+    assert "2 logs couldn't be checked." in page
     assert "The same file as Alder 2/a.gpx." in page
     first = re.findall(r'<th scope="row"><a href="([^"]*log=[^"]*)">', page)[0]
     onward = client.get(first)
