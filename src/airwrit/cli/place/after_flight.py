@@ -21,7 +21,8 @@ from airwrit.answers.after_flight.log_columns import (
     kept_mappings,
     open_json,
 )
-from airwrit.answers.after_flight.many import LinesKept, aircraft_of, asked_digest, with_aircraft
+from airwrit.answers.after_flight.log_folder import LinesKept
+from airwrit.answers.after_flight.many import aircraft_of, asked_digest, with_aircraft
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion, area_asked
 from airwrit.answers.after_flight.saving import flight_to_keep
 from airwrit.answers.after_flight.view import FlownClauseShown, FlownView, IntervalShown, flown_view

@@ -22,14 +22,11 @@ from airwrit.answers.after_flight.archived import (
     lines_of_archive,
 )
 from airwrit.answers.after_flight.flown import FlownAnswer
+from airwrit.answers.after_flight.log_folder import Answering, LinesKept, lines_of_logs, logs_in
 from airwrit.answers.after_flight.many import (
-    Answering,
     FlightLine,
-    LinesKept,
     ManyFlights,
     line_text,
-    lines_of_logs,
-    logs_in,
     many_json,
     many_of,
     many_text,

@@ -12,16 +12,13 @@ from typing import NamedTuple
 from airwrit.answers.after_flight.check import flown_answer
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.log_columns import log_words
+from airwrit.answers.after_flight.log_folder import Answering, LinesKept, lines_of_logs, logs_in
 from airwrit.answers.after_flight.many import (
-    Answering,
     FlightLine,
-    LinesKept,
     ManyFlights,
     aircraft_of,
     asked_digest,
     line_text,
-    lines_of_logs,
-    logs_in,
     many_json,
     many_of,
     many_text,
@@ -58,6 +55,8 @@ PATH = "/after-flights"
 RESULTS = "flown-results"
 """The folder beside the ledger that keeps what was found, so that a stopped run goes on."""
 _TEXTS = ("folder", "for", "zone", "heights_from", "level", "reserve")
+_FIELDS = {"logs": "logs", **{f"--{name.replace('_', '-')}": name for name in _TEXTS}}
+"""Which field of the form a refusal belongs to."""
 _LONGEST = 1_000
 _ROWS = 50
 _GONE = "we no longer have these results. Choose the folder again. Logs that were checked aren't read again"
@@ -119,7 +118,7 @@ def act(visit: Visit) -> Answer:
         asked = _asked(visit, told, sent)
         total, lines = _lines(visit, asked)
     except AirwritError as fault:
-        return _sheet(visit, Typed(told, {fault.where.removeprefix("--").replace("-", "_"): fault.says}))
+        return _sheet(visit, Typed(told, {_FIELDS.get(fault.where, "folder"): fault.says}))
     return Redirect(visit.link(PATH, None, run=visit.desk.runs.start(asked, total, lines)))
 
 
