@@ -109,7 +109,7 @@ HANDBOOK: dict[str, tuple[str, str]] = {
     "TWR VIS 1 1/2": ("remark", "Visibility 1 1/2 statute miles at the tower."),
     "VIS 1/2V2": ("remark", "Visibility varies between 1/2 statute mile and 2 statute miles."),
     "VIS NE 2 1/2": ("remark", "Visibility 2 1/2 statute miles to the NE."),
-    "VIS 2 1/2 RWY11": ("remark", "Visibility 2 1/2 statute miles at runway 11."),
+    "VIS 2 1/2 RWY11": ("remark", "Visibility 2 1/2 statute miles at a second sensor, runway 11."),
     "RAB05E30SNB20E55": ("remark", "Times when weather began and ended."),
     "TSB0159E30": ("remark", "Times when weather began and ended."),
     "FG SCT000": ("remark", "Hidden by fog: scattered clouds (3 to 4 eighths) at 0 ft."),

@@ -194,7 +194,7 @@ def _show(answer: WeatherAnswer, out: Console) -> None:
     out.print(points)
     _show_groups(answer, out)
     if answer.read.plain_remarks:
-        out.print(f"Remarks in plain words: {clean(answer.read.plain_remarks)}")
+        out.print(f"Remarks we didn't read: {clean(answer.read.plain_remarks)}")
 
 
 def _show_groups(answer: WeatherAnswer, out: Console) -> None:

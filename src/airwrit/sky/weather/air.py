@@ -35,15 +35,13 @@ def read_temperatures(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
         draft.temperature_degc, draft.dew_point_degc = temperature, dew
         draft.read(
             signs[at],
-            said(
-                "temperature", temperature=_shown(temperature), dew=f"{_shown(dew)} °C" if dew else "missing"
-            ),
+            said("temperature", temperature=_shown(temperature), dew=_shown(dew)),
         )
     return 1
 
 
 def _shown(value: Seen | None) -> str:
-    return "missing" if value is None else whole(value.best)
+    return "missing" if value is None else f"{whole(value.best)} °C"
 
 
 def _degrees(text: str) -> Seen | None:

@@ -9,6 +9,7 @@ from decimal import Decimal
 from airwrit.sky.weather.air import tenths
 from airwrit.sky.weather.clouds import weather_words
 from airwrit.sky.weather.draft import Reader, ReportDraft, read_groups, said, words
+from airwrit.sky.weather.storms import COMPASS, read_storm
 from airwrit.sky.weather.values import Seen
 from airwrit.sky.weather.visibility import around, fraction_of, miles_words
 from airwrit.sky.weather.wind import whole
@@ -18,15 +19,23 @@ _TENTHS = re.compile(r"T([01]\d{3})([01]\d{3})?")
 _PEAK = re.compile(r"(\d{3})(\d{2,3})/(?:\d{2})?\d{2}")
 _NUMBER = re.compile(r"\d{1,2}/\d{1,2}|\d{1,2}")
 _VARYING = re.compile(r"(?P<low>\d{1,2}/\d{1,2}|\d{1,2})V(?P<high>\d{1,2}/\d{1,2}|\d{1,2})")
-_COMPASS = re.compile(r"(?:[NS]?[EW]|[NS])(?:-(?:[NS]?[EW]|[NS]))*")
-_CEILING = re.compile(r"(\d{3})V(\d{3})")
+_CEILING = re.compile(r"(\d{3})(?:V(\d{3}))?")
+_RUNWAY = re.compile(r"RWY(\d{2}[LCR]?)")
 _BEGAN = re.compile(r"(?:(?:[A-Z]{2})+(?:[BE]\d{2}(?:\d{2})?)+)+")
 _AMOUNTS = (
     (re.compile(r"P(\d{4})"), "rain_hour"),
     (re.compile(r"6(\d{4})"), "rain_six"),
     (re.compile(r"7(\d{4})"), "rain_day"),
 )
-_ICE = re.compile(r"I[136](\d{3})")
+_OTHER_AMOUNTS = (
+    (re.compile(r"I[136](\d{3})"), "icing", "inches", Decimal(100)),
+    (re.compile(r"4/(\d{3})"), "snow_depth", "inches", Decimal(1)),
+    (re.compile(r"931(\d{3})"), "snow_six", "inches", Decimal(10)),
+    (re.compile(r"933(\d{3})"), "snow_water", "inches", Decimal(10)),
+    (re.compile(r"98(\d{3})"), "sunshine", "minutes", Decimal(1)),
+)
+_SITES = {"TWR": "tower", "SFC": "surface"}
+_SECOND = ("VISNO", "CHINO")
 _EXTREMES = {"1": "highest", "2": "lowest"}
 _COVER = re.compile(r"(FEW|SCT|BKN|OVC)(\d{3})?")
 
@@ -37,16 +46,27 @@ def read_remarks(signs: Sequence[str], draft: ReportDraft) -> None:
 
 
 def _word(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
-    """A word of the lists: a sensor that is out, what kind of station it is."""
+    """A word of the lists: a sensor that is out, at a runway too (VISNO RWY06), or what kind of station it is."""
     sign, lists = signs[at], words()
     if sign in lists["sensor"]:
         draft.sensors.append(sign)
-        draft.read(sign, lists["sensor"][sign])
-        return 1
-    if sign in lists["remark"]:
-        draft.read(sign, lists["remark"][sign])
-        return 1
+        means, runway = lists["sensor"][sign], _runway_at(signs, at + 1)
+        if sign not in _SECOND or not runway:
+            draft.read(sign, means)
+            return 1
+        draft.read(f"{sign} {signs[at + 1]}", said("second_out", means=means, runway=runway))
+        return 2
+    for text in (" ".join(signs[at : at + 2]), sign):
+        if text in lists["remark"]:
+            draft.read(text, lists["remark"][text])
+            return len(text.split())
     return 0
+
+
+def _runway_at(signs: Sequence[str], at: int) -> str:
+    """The runway that a sign names; "" where it names none."""
+    found = _RUNWAY.fullmatch(signs[at]) if at < len(signs) else None
+    return "" if found is None else found[1]
 
 
 def _pressure(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
@@ -87,43 +107,61 @@ def _peak_wind(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
 
 def _wind_shift(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     """WSHFT 1812, and FROPA behind it by itself."""
-    if signs[at] != "WSHFT" or at + 1 >= len(signs) or not re.fullmatch(r"\d{2,4}", signs[at + 1]):
+    found = re.fullmatch(r"(\d{2})?(\d{2})", signs[at + 1]) if at + 1 < len(signs) else None
+    if signs[at] != "WSHFT" or found is None or int(found[1] or 0) > 23 or int(found[2]) > 59:
         return 0
-    draft.read(" ".join(signs[at : at + 2]), said("wind_shift"))
+    hour, minute = found.groups()
+    means = said("wind_shift", time=f"{hour}:{minute}") if hour else said("wind_shift_minute", minute=minute)
+    draft.read(" ".join(signs[at : at + 2]), means)
     return 2
 
 
 def _visibility(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
-    """VIS 1/2V2, VIS NE 2 1/2, VIS 2 1/2 RWY11, TWR VIS 1 1/2, SFC VIS 3."""
-    place = at + 1 if signs[at] in ("TWR", "SFC") else at
-    if place >= len(signs) or signs[place] != "VIS":
+    """VIS 1/2V2, VIS NE 2 1/2, VIS N 2 S 1/2, VIS 2 1/2 RWY11, TWR VIS 1 1/2, SFC VIS M1/4."""
+    if signs[at] in _SITES and list(signs[at + 1 : at + 2]) == ["VIS"]:
+        return _site_visibility(signs, at, draft)
+    if signs[at] != "VIS" or at + 1 >= len(signs):
         return 0
-    toward, start = "", place + 1
-    if place == at and start < len(signs) and _COMPASS.fullmatch(signs[start]):
-        toward, start = signs[start], start + 1
-    used, number = _miles(signs, start)
-    text = " ".join(signs[at : start + used])
-    if place > at:
-        if number is None:
-            return 0
-        site = "tower" if signs[at] == "TWR" else "surface"
-        draft.read(text, said("site_visibility", miles=miles_words(number.best), site=site))
-        return start + used - at
+    if COMPASS.fullmatch(signs[at + 1]):
+        return _sectors(signs, at, draft)
+    used, number, less = _miles(signs, at + 1)
+    runway = _runway_at(signs, at + 1 + used)
     if number is None:
-        return _varying_visibility(signs, at, start, draft)
-    behind = signs[start + used] if start + used < len(signs) else ""
-    if toward:
-        draft.toward.append((toward, number))
-        draft.read(text, said("sector", miles=miles_words(number.best), toward=toward))
-    elif behind.startswith("RWY"):
-        draft.read(
-            f"{text} {behind}",
-            said("second_site", miles=miles_words(number.best), runway=behind[3:] or "unknown"),
-        )
-        return start + used + 1 - at
-    else:
+        return _varying_visibility(signs, at, at + 1, draft)
+    if not runway:
         return 0
-    return start + used - at
+    means = said("second_site", miles=_told_miles(number, less=less), runway=runway)
+    draft.read(" ".join(signs[at : at + 2 + used]), means)
+    return used + 2
+
+
+def _site_visibility(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
+    """What the tower or the surface sees, as the other of the two is in the report."""
+    used, number, less = _miles(signs, at + 2)
+    if number is None:
+        return 0
+    means = said("site_visibility", miles=_told_miles(number, less=less), site=_SITES[signs[at]])
+    draft.read(" ".join(signs[at : at + 2 + used]), means)
+    return used + 2
+
+
+def _sectors(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
+    """The visibility in one direction or several; how many signs that took."""
+    end = at + 1
+    while end < len(signs) and COMPASS.fullmatch(signs[end]):
+        used, number, less = _miles(signs, end + 1)
+        if number is None:
+            break
+        text = " ".join(signs[at if end == at + 1 else end : end + 1 + used])
+        draft.toward.append((signs[end], number))
+        draft.read(text, said("sector", miles=_told_miles(number, less=less), toward=signs[end]))
+        end += 1 + used
+    return 0 if end == at + 1 else end - at
+
+
+def _told_miles(number: Seen, *, less: bool) -> str:
+    miles = miles_words(number.best)
+    return words()["form"]["less"].format(miles=miles) if less else miles
 
 
 def _varying_visibility(signs: Sequence[str], at: int, start: int, draft: ReportDraft) -> int:
@@ -149,31 +187,40 @@ def _varying_visibility(signs: Sequence[str], at: int, start: int, draft: Report
     return end - at
 
 
-def _miles(signs: Sequence[str], start: int) -> tuple[int, Seen | None]:
-    """How many signs a number of miles takes, and the number: 3, 1/2, or 2 1/2."""
-    if start >= len(signs) or not _NUMBER.fullmatch(signs[start]):
-        return 0, None
-    used, text = 1, signs[start]
+def _miles(signs: Sequence[str], start: int) -> tuple[int, Seen | None, bool]:
+    """How many signs a number of miles takes, the number, and whether it is less: 3, 1/2, 2 1/2, or M1/4."""
+    text = signs[start] if start < len(signs) else ""
+    less = text.startswith("M")
+    text = text.removeprefix("M")
+    if not _NUMBER.fullmatch(text):
+        return 0, None, False
+    used = 1
     behind = signs[start + 1] if start + 1 < len(signs) else ""
     if "/" not in text and "/" in behind:
-        if not _NUMBER.fullmatch(behind):
-            return 0, None
+        if less or not _NUMBER.fullmatch(behind):
+            return 0, None, False
         used, text = 2, f"{text} {behind}"
     number = fraction_of(text)
-    return (used, None) if number is None else (used, around(number, by_station=False))
+    if number is None:
+        return used, None, False
+    return used, Seen(number, Decimal(0), number) if less else around(number, by_station=False), less
 
 
 def _ceiling(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
-    """CIG 003V007: 300 to 700 ft."""
-    if signs[at] != "CIG" or at + 1 >= len(signs):
-        return 0
-    found = _CEILING.fullmatch(signs[at + 1])
+    """CIG 003V007: 300 to 700 ft. CIG 002 RWY11: 200 ft at a second sensor, which is none of the report's own layers."""
+    found = _CEILING.fullmatch(signs[at + 1]) if signs[at] == "CIG" and at + 1 < len(signs) else None
     if found is None:
         return 0
-    low, high = int(found[1]) * 100, int(found[2]) * 100
-    draft.varying_ceiling_ft = (low, high)
-    draft.read(" ".join(signs[at : at + 2]), said("variable_ceiling", low=low, high=high))
-    return 2
+    low, runway = int(found[1]) * 100, _runway_at(signs, at + 2)
+    if found[2]:
+        high = int(found[2]) * 100
+        draft.varying_ceiling_ft = (low, high)
+        draft.read(" ".join(signs[at : at + 2]), said("variable_ceiling", low=low, high=high))
+        return 2
+    if not runway:
+        return 0
+    draft.read(" ".join(signs[at : at + 3]), said("second_ceiling", base=low, runway=runway))
+    return 3
 
 
 def _cover(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
@@ -196,11 +243,8 @@ def _cover(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
 
 
 def _times(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
-    """RAB05E30SNB20E55, TSB0159E30, LTGICCC."""
+    """RAB05E30SNB20E55, TSB0159E30."""
     sign = signs[at]
-    if sign.startswith("LTG"):
-        draft.read(sign, said("lightning"))
-        return 1
     if not _BEGAN.fullmatch(sign):
         return 0
     draft.read(sign, said("began_ended"))
@@ -208,16 +252,19 @@ def _times(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
 
 
 def _amounts(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
-    """P0012, 60217, 70125, I1003, 10144, 20106, 401890083, 53017."""
+    """P0012, 60217, 70125, I1003, 10144, 20106, 401890083, 53017, 4/018, 931222, 933036, 98096, 8/563."""
     sign = signs[at]
     means = ""
     for form, name in _AMOUNTS:
         found = form.fullmatch(sign)
         if found is not None:
             means = said(name, inches=Decimal(found[1]) / 100)
-    ice = _ICE.fullmatch(sign)
-    if ice is not None:
-        means = said("icing", inches=Decimal(ice[1]) / 100)
+    for form, name, unit, over in _OTHER_AMOUNTS:
+        found = form.fullmatch(sign)
+        if found is not None:
+            means = said(name, **{unit: f"{Decimal(found[1]) / over:f}"})
+    if re.fullmatch(r"8/[0-9/]{3}", sign):
+        means = said("cloud_types")
     if re.fullmatch(r"[12][01]\d{3}", sign):
         means = said(_EXTREMES[sign[0]], degrees=whole(tenths(sign[1:]).best))
     if re.fullmatch(r"4[01]\d{3}[01]\d{3}", sign):
@@ -230,6 +277,22 @@ def _amounts(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
     return 1
 
 
+def _hail_and_snow(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
+    """GR 1 3/4 is the largest hailstone; SNINCR 2/10 is 2 inches in the hour, 10 on the ground."""
+    if signs[at] == "GR":
+        used, number, less = _miles(signs, at + 1)
+        if number is None:
+            return 0
+        size = " ".join(signs[at + 1 : at + 1 + used])
+        draft.read(f"GR {size}", said("hail", inches=f"less than {size[1:]}" if less else size))
+        return used + 1
+    found = re.fullmatch(r"(\d{1,2})/(\d{1,3})", signs[at + 1]) if at + 1 < len(signs) else None
+    if signs[at] != "SNINCR" or found is None:
+        return 0
+    draft.read(" ".join(signs[at : at + 2]), said("snow_hour", hour=found[1], depth=found[2]))
+    return 2
+
+
 _REMARKS: tuple[Reader, ...] = (
     _word,
     _pressure,
@@ -240,5 +303,7 @@ _REMARKS: tuple[Reader, ...] = (
     _ceiling,
     _cover,
     _times,
+    _hail_and_snow,
     _amounts,
+    read_storm,
 )

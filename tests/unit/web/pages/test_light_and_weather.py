@@ -81,7 +81,7 @@ def test_weather_of_a_forecast_has_its_parts(visitor: Visitor) -> None:
     ("query", "field", "says"),
     [
         ({"report": "hello"}, "report", "no METAR or TAF in it."),
-        ({"report": REPORT, "when": "soon"}, "when", "moment with its zone,"),
+        ({"report": REPORT, "when": "soon"}, "when", "time with its zone"),
         ({"report": REPORT, "height": "high"}, "height", "isn't a plain number."),
         ({"report": REPORT, "station": "1,2,3"}, "station", "isn't a latitude and longitude"),
     ],
