@@ -108,6 +108,21 @@ def counties_of(state: OutlineArea) -> tuple[OutlineArea, ...]:
     return tuple(one for one in _read()[1] if one.number[:2] == state.number)
 
 
+def counties_in(corner: Place, opposite: Place, across: int) -> tuple[tuple[OutlineArea, Place], ...]:
+    """The counties that points across a box between two corners lie in, each with the middle of those that do."""
+    latitudes, longitudes = (
+        np.linspace(*ends, across + 2)[1:-1] for ends in zip(corner, opposite, strict=True)
+    )
+    points = [Place(float(one), float(other)) for one in latitudes for other in longitudes]
+    middle = Place(*(float(sum(ends)) / 2 for ends in zip(corner, opposite, strict=True)))
+    high, wide = (abs(b - a) / 2 for a, b in zip(corner, opposite, strict=True))
+    near = [one for one in _read()[1] if _is_near(one, middle, high, wide)]
+    held = [(one, [point for point in points if _is_in(one, point)]) for one in near]
+    return tuple(
+        (one, Place(*(float(value) for value in np.mean(inside, axis=0)))) for one, inside in held if inside
+    )
+
+
 def _is_in(area: OutlineArea, place: Place) -> bool:
     return any(_ring_holds(ring, place) for ring in area.rings)
 

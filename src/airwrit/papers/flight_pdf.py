@@ -22,7 +22,8 @@ from airwrit.answers.before_flight.view import (
     checklist_title,
     clause_text,
     groups_of,
-    height_text,
+    height_lines,
+    marks_of,
     plan_text,
     risk_text,
     side_text,
@@ -33,7 +34,7 @@ from airwrit.answers.before_flight.view import (
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT
-from airwrit.answers.drawings.flight_map import map_of
+from airwrit.answers.drawings.flight_map import map_of, part_marks
 from airwrit.answers.drawings.side import side_of
 from airwrit.answers.drawings.side_view import SideView
 from airwrit.answers.drawings.site_map import SiteMap
@@ -48,6 +49,8 @@ _STYLE = (
     ".controlled{stroke-width:1.75;stroke-dasharray:8 5}.notice{stroke-width:2}"
     ".other{stroke-width:1.25;stroke-dasharray:2 4}.cell{stroke-width:1;stroke-dasharray:1 4}"
     "text{fill:#000;stroke:none;font:13px 'Atkinson Hyperlegible'}.number,.degrees{text-anchor:middle}.name{font-weight:700}"
+    ".county-line{stroke-width:1;stroke-dasharray:14 3 3 3}.county-name{text-anchor:middle;letter-spacing:.06em}"
+    ".alone{text-anchor:end}.part{fill:#fff;stroke:#000;stroke-width:1.5}.part-name{text-anchor:middle;font-weight:700}"
     ".ground{stroke-width:1.75}.limit{stroke-dasharray:7 5}.side .flight{stroke-width:3.25}.under{stroke-dasharray:5 4}"
     ".wall{stroke-width:1.75}.hair{stroke:#bbb}.end,.cell-name{text-anchor:end}.mid,.far{text-anchor:middle}.post{stroke-width:2}"
 )
@@ -78,12 +81,12 @@ def flight_pdf(
         "says": printable(whole_text(check), 200),
         "plan": printable(plan_text(plan), 400),
         "watch": [printable(line, 400) for line in watch_lines(check)],
-        "map": _svg(map_of(site)),
+        "map": _svg(map_of(site, part_marks(marks_of(answer.heights)))),
         "side": _svg(side_of(side)),
         "side_says": printable(side_text(side), 400),
         "who": [_who(one) for one in who_texts(check)],
         "times": [printable(one, 300) for one in times_lines(answer.stretches, plan)[:8]],
-        "height": [printable(line, 300) for line in height_text(answer.highest_ft)],
+        "height": [printable(line, 300) for line in height_lines(answer.heights)],
         "authority": [printable(line, 300) for line in authority_lines(check)],
         "around": [printable(line, 700) for line in around_lines(check)],
         "confirm": [

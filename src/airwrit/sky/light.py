@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from enum import Enum
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -83,6 +84,7 @@ def altitude_deg(place: Place, moment: datetime) -> float:
     return float(altitudes_deg(place, np.array([days_of(moment)]))[0])
 
 
+@lru_cache(maxsize=1024)
 def horizon_deg(moment: datetime) -> float:
     """Altitude of the sun's center at which its upper edge is on the horizon."""
     return float(HORIZON.center_deg(sun_at(np.array([days_of(moment)])).over_distance)[0])

@@ -23,6 +23,8 @@ Array: TypeAlias = NDArray[np.float64]
 
 EPOCH = datetime(2000, 1, 1, 12, tzinfo=UTC)
 _CENTURY = 36525.0
+_AT_ONCE = 2048
+"""So many moments are worked out side by side."""
 _DAY_S = 86400.0
 _A_DAY = 8
 _MILLENNIUM = 365250.0
@@ -118,13 +120,14 @@ def _columns(rows: list[dict[str, str]]) -> tuple[Array, Array, Array]:
 
 def _series(name: str, millennium: Array) -> Array:
     """A sum of cosines `(n,)` for moments in Julian millennia since 2000: L is a longitude in radians, R a distance."""
-    total = np.zeros_like(millennium)
-    for power, columns in enumerate(_terms(name)):
-        part = np.zeros_like(millennium)
-        for amplitude, phase, speed in zip(*columns, strict=True):
-            part += amplitude * np.cos(phase + speed * millennium)
-        total += part * millennium**power
-    return total
+    moments = millennium.ravel()
+    total = np.zeros_like(moments)
+    for at in range(0, moments.size, _AT_ONCE):
+        some = moments[at : at + _AT_ONCE]
+        for power, (amplitude, phase, speed) in enumerate(_terms(name)):
+            waves = np.cos(phase[:, None] + speed[:, None] * some)
+            total[at : at + _AT_ONCE] += amplitude @ waves * some**power
+    return total.reshape(millennium.shape)
 
 
 def _nutation_and_tilt_deg(century: Array) -> tuple[Array, Array]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import timedelta
-from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import NamedTuple
@@ -12,19 +11,20 @@ from typing import NamedTuple
 from airwrit.answers.before_flight.changes import Change, changes_of
 from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.equipment import wind_limits
+from airwrit.answers.before_flight.heights import HeightsFound, heights_of
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import Surroundings, look_around
-from airwrit.answers.before_flight.windows import FlightWindow, Stretch, highest_of, stretches_of, windows_of
+from airwrit.answers.before_flight.windows import FlightWindow, Stretch, stretches_of, windows_of
 
 
 class FlightAnswer(NamedTuple):
-    """The check of a flight, the stretches and windows of the days asked about, the greatest height, and the changes."""
+    """The check of a flight, the stretches and windows of the days asked about, the greatest heights, and the changes."""
 
     check: FlightCheck
     stretches: tuple[Stretch, ...]
     windows: tuple[FlightWindow, ...]
-    highest_ft: Decimal | None
+    heights: HeightsFound
     changes: tuple[Change, ...]
 
 
@@ -59,6 +59,6 @@ def flight_answer(
             return windows
         return windows_of(stretches_of(changed, near, look, day, last), length)
 
-    highest = highest_of(check, program, look)
-    changes = changes_of(check, program, look, highest, windows_for, whole or (lambda: program))
-    return FlightAnswer(check, stretches, windows, highest, changes)
+    heights = heights_of(check, program, look, folder)
+    changes = changes_of(check, program, look, heights.highest_ft, windows_for, whole or (lambda: program))
+    return FlightAnswer(check, stretches, windows, heights, changes)

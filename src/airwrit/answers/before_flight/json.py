@@ -13,6 +13,7 @@ from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
+from airwrit.answers.before_flight.heights import PartHeight
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import RiskAssessment
 from airwrit.answers.before_flight.surroundings import weather_flight
@@ -23,7 +24,8 @@ from airwrit.answers.before_flight.view import (
     booking_text,
     change_text,
     checklist_text,
-    height_text,
+    height_lines,
+    part_letters,
     reason_text,
     site_lines,
     watch_lines,
@@ -42,7 +44,7 @@ from airwrit.law import wording
 
 def check_json(answer: FlightAnswer) -> Json:
     """The document: the plan, the verdict, every rule, aircraft and pilot, what is owed, when and how high."""
-    check, stretches, windows, highest_ft, changes = answer
+    check, stretches, windows, heights, changes = answer
     plan, around = check.plan, check.around
     return {
         "question": "before_flight",
@@ -63,8 +65,11 @@ def check_json(answer: FlightAnswer) -> Json:
         "missing": [_need(need) for need in check.needed],
         "windows": [_window(one, plan) for one in windows],
         "stretches": [_stretch(one, plan) for one in stretches],
-        "highest_ft": None if highest_ft is None else float(highest_ft),
-        "height": height_text(highest_ft),
+        "highest_ft": None if heights.highest_ft is None else float(heights.highest_ft),
+        "height": height_lines(heights),
+        "height_parts": [
+            _part(letter, one) for letter, one in zip(part_letters(heights), heights.parts, strict=True)
+        ],
         "in_two_places": [
             {"what": one.what, "other": one.other.flight, "says": booking_text(one)} for one in check.double
         ],
@@ -157,6 +162,19 @@ def _row(row: SubjectStanding, check: FlightCheck, state: State) -> Json:
         "headline_code": row.headline.code,
         "verdict": check.verdict_of(row).value,
         "because": [wording.worded(finding, state).says for finding in row.in_the_way],
+    }
+
+
+def _part(letter: str, one: PartHeight) -> Json:
+    part = one.part
+    return {
+        "letter": letter,
+        "side": part.side,
+        "share": round(part.share, 2),
+        "airspace": sorted(name for _, _, name, _, _ in part.volumes),
+        "map_ft": part.number_ft,
+        "highest_ft": None if one.highest_ft is None else float(one.highest_ft),
+        "at": None if part.middle is None else part.middle._asdict(),
     }
 
 

@@ -22,6 +22,7 @@ from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.forecast import ForecastAgainst
+from airwrit.answers.before_flight.heights import HeightsFound, PartHeight
 from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan
 from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
@@ -35,6 +36,7 @@ from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.answers.sky.weather import WeatherAnswer
 from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.base.places import Place
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.planning import SITE_NOTES
@@ -42,6 +44,8 @@ from airwrit.facts.vocabulary import id_of
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
 from airwrit.law import wording
+
+_MOST_VOLUMES = 3
 
 
 @cache
@@ -199,12 +203,41 @@ def feet_text(feet: Decimal) -> str:
     return f"{feet.quantize(Decimal('0.1')):,f}".removesuffix(".0")
 
 
-def height_text(highest_ft: Decimal | None) -> list[str]:
-    """How high it could go."""
+def height_lines(found: HeightsFound) -> list[str]:
+    """How high it could go, over the whole area and over each part of it."""
     said = words()["height"]
-    if highest_ft is None:
-        return [said["none"]]
-    return [said["highest"].format(feet=feet_text(highest_ft)), said["not_a_permission"]]
+    if found.highest_ft is None:
+        first = [said[found.barred_by or "none"]]
+    else:
+        first = [said["highest"].format(feet=feet_text(found.highest_ft)), said["not_a_permission"]]
+    lettered = zip(part_letters(found), found.parts, strict=True)
+    return [*first, *(f"{letter}. {_part_text(one)}" for letter, one in lettered)]
+
+
+def part_letters(found: HeightsFound) -> list[str]:
+    """The letters of the parts of an area, on the map and beside it."""
+    return [chr(ord("A") + number) for number in range(len(found.parts))]
+
+
+def marks_of(found: HeightsFound) -> list[tuple[str, Place]]:
+    """The letter of each part of an area that lies somewhere, with the place."""
+    lettered = zip(part_letters(found), found.parts, strict=True)
+    return [(letter, one.part.middle) for letter, one in lettered if one.part.middle is not None]
+
+
+def _part_text(one: PartHeight) -> str:
+    said, part = words()["height"], one.part
+    where = said[part.side if part.side in ("most", "middle", "edge", "structure") else "side"].format(
+        side=part.side
+    )
+    names = [name for _, _, name, _, _ in sorted(part.volumes, key=str)][:_MOST_VOLUMES]
+    under = f" ({', '.join(names)})" if names else ""
+    high = "part_none" if one.highest_ft is None else "part"
+    feet = "" if one.highest_ft is None else feet_text(one.highest_ft)
+    found = said[high].format(where=f"{where}{under}", feet=feet)
+    if part.number_ft is not None:
+        found = f"{found} {said['part_number'].format(number=part.number_ft)}"
+    return found
 
 
 class ChangeText(NamedTuple):

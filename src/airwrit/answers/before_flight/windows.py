@@ -1,20 +1,16 @@
-"""When the flight would be lawful, and how high: from the moments at which something turns, never by trying minutes."""
+"""When the flight would be lawful: from the moments at which something turns, never by trying minutes."""
 
 from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, date, datetime, time, timedelta
-from decimal import Decimal
-from functools import cache
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from airwrit.airspace.limits import Reference
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.check import (
     Clause,
-    FlightCheck,
     FlightMoment,
     Light,
     Rows,
@@ -42,12 +38,7 @@ from airwrit.answers.before_flight.surroundings import (
 )
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.verdict import Verdict, worst_of
-from airwrit.facts.key import value_of
-from airwrit.facts.keys.flights.airspace import AUTHORIZED_HEIGHT
 from airwrit.law import wording
-from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
-from airwrit.law.flight.limits import HEIGHT_LIMIT
-from airwrit.law.parameters import Law
 
 MOST_DAYS = 14
 _SECOND = timedelta(seconds=1)
@@ -116,46 +107,6 @@ def windows_of(stretches: Iterable[Stretch], flight: timedelta) -> tuple[FlightW
             if mine[-1].end - mine[0].start >= flight:
                 found.append(FlightWindow(mine[0].start, mine[-1].end, mine[-1].end - flight))
     return tuple(found)
-
-
-def highest_of(check: FlightCheck, program: Program, look: LookAround) -> Decimal | None:
-    """The greatest height, in feet above ground, that breaks no rule which a lower flight would not break too.
-
-    None where a flight is not allowed even near the ground for a reason that height takes part in: controlled airspace.
-    """
-    plan = check.plan
-    takeoff = light_over(plan, plan.starts, plan.ends)(plan.starts)
-
-    @cache
-    def broken(height: Decimal) -> frozenset[str]:
-        lower = plan.at_height(height)
-        moment = moment_of(lower, program, lasting_facts(lower, look(lower)), takeoff)
-        return frozenset(one.finding.rule.name for one in moment.clauses if one.verdict is Verdict.NOT_MET)
-
-    lowest = broken(Decimal(1))
-    fitting = (height for height in _heights(check, program) if broken(height) == lowest)
-    found = next(fitting, None)
-    return None if found is None or AUTHORITY_CONTROLLED_AIRSPACE_RULE.name in lowest else found
-
-
-def _heights(check: FlightCheck, program: Program) -> list[Decimal]:
-    """Every height at which something may turn, the greatest first; one foot below a floor that is told above ground."""
-    law = Law(check.plan.starts.astimezone(check.plan.zone.info).date())
-    found = {Decimal(law[HEIGHT_LIMIT])}
-    if check.around.here is not None:
-        floors = [one.area.floor for one in check.around.here.touched]
-        found |= {
-            Decimal(floor.feet - 1)
-            for floor in floors
-            if floor.reference is Reference.GROUND and floor.feet > 1
-        }
-    for answer in () if check.around.weather is None else check.around.weather.answers:
-        if answer.highest_ft is not None and answer.highest_ft > 0:
-            found.add(answer.highest_ft)
-    for item in (*program.known, *program.told):
-        if item.statement.key == AUTHORIZED_HEIGHT.name and isinstance(item.statement.value, str):
-            found.add(value_of(AUTHORIZED_HEIGHT, item.statement.value))
-    return sorted(found, reverse=True)
 
 
 def _look_by_turns(look: LookAround, turns: Sequence[datetime]) -> LookAround:

@@ -6,12 +6,12 @@ Names out of files are escaped; all else is numbers and fixed words. The same st
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from markupsafe import Markup
 
 from airwrit.airspace.kinds import AreaKind
-from airwrit.answers.drawings.site_map import MapArea, MapCell, Ring, SiteMap
+from airwrit.answers.drawings.site_map import MapArea, MapCell, MapCounty, Ring, SiteMap
 from airwrit.base.places import Place
 from airwrit.geo.earth import M_PER_FT, m_per_degree
 
@@ -62,6 +62,7 @@ def map_of(told: SiteMap, over: Overlay | None = None, label: str = "Map of the 
             EDGE, WIDE - 2 * EDGE, HIGH - 2 * EDGE
         ),
         Markup('<g clip-path="url(#neat)">'),
+        *_counties(told.counties, sheet),
         *(_cell(cell, sheet) for cell in told.cells),
         *_areas(told.areas, sheet),
         _path(told.flight, sheet, "halo"),
@@ -89,6 +90,27 @@ def _areas(areas: Iterable[MapArea], sheet: MapPaper) -> Iterator[Markup]:
         yield Markup('<text class="name" x="{}" y="{}">{}</text>').format(
             EDGE + 10, EDGE + 18 + 17 * number, name
         )
+
+
+def _counties(counties: Sequence[MapCounty], sheet: MapPaper) -> Iterator[Markup]:
+    """The lines between counties with the name of each; of one alone the name, at the foot of the map."""
+    for one in counties:
+        if one.rings:
+            yield _path(one.rings, sheet, "county-line")
+        x, y = sheet.point(one.at) if one.rings else (WIDE - EDGE - 10, HIGH - EDGE - 12)
+        kind = "county-name" if one.rings else "county-name alone"
+        yield Markup('<text class="{}" x="{}" y="{}">{}</text>').format(kind, x, y, one.name)
+
+
+def part_marks(parts: Iterable[tuple[str, Place]]) -> Overlay:
+    """Draws the letters of an area's parts where they lie."""
+    return lambda sheet: [
+        Markup(
+            '<circle class="part" cx="{0}" cy="{1}" r="12"/><text class="part-name" x="{0}" y="{2}">{3}</text>'
+        ).format(x, y, round(y + 5, 1), letter)
+        for letter, place in parts
+        for x, y in [sheet.point(place)]
+    ]
 
 
 def _cell(cell: MapCell, sheet: MapPaper) -> Markup:

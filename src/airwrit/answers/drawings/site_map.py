@@ -14,11 +14,13 @@ from airwrit.base.places import Place
 from airwrit.geo.earth import place_from
 from airwrit.geo.fixed import DEGREE, FixedBox
 from airwrit.geo.footprint import Footprint, box_of_footprint
+from airwrit.geo.outlines import OutlineRing, counties_in
 
 _AROUND_M = 900.0
 _CORNERS = 72
 _MOST_AREAS = 30
 _MOST_CELLS = 60
+_POINTS_ACROSS = 12
 
 Ring = tuple[Place, ...]
 """Places in order; the last is joined to the first."""
@@ -40,8 +42,16 @@ class MapCell(NamedTuple):
     number_ft: int
 
 
+class MapCounty(NamedTuple):
+    """A county on the map: its name and where that stands, and its outline, good for orientation only."""
+
+    name: str
+    at: Place
+    rings: tuple[Ring, ...]
+
+
 class SiteMap(NamedTuple):
-    """The frame (south, north, west, east in degrees), the flight's own rings, the areas and cells around it."""
+    """The frame (south, north, west, east in degrees), the flight's own rings, the areas and cells around it, the counties."""
 
     south: float
     north: float
@@ -50,6 +60,7 @@ class SiteMap(NamedTuple):
     flight: tuple[Ring, ...]
     areas: tuple[MapArea, ...]
     cells: tuple[MapCell, ...]
+    counties: tuple[MapCounty, ...] = ()
 
 
 def site_map(plan: FlightPlan, folder: Path | None) -> SiteMap:
@@ -85,7 +96,22 @@ def map_around(box: FixedBox, day: date, folder: Path | None, flight: tuple[Ring
         flight,
         tuple(areas[:_MOST_AREAS]),
         tuple(cells[:_MOST_CELLS]),
+        _counties(box),
     )
+
+
+def _counties(box: FixedBox) -> tuple[MapCounty, ...]:
+    """The counties in a frame; one alone needs no outline."""
+    corners = Place(box.south / DEGREE, box.west / DEGREE), Place(box.north / DEGREE, box.east / DEGREE)
+    found = counties_in(*corners, _POINTS_ACROSS)
+    return tuple(
+        MapCounty(one.name, at, tuple(_ring(ring) for ring in one.rings) if len(found) > 1 else ())
+        for one, at in found
+    )
+
+
+def _ring(ring: OutlineRing) -> Ring:
+    return tuple(Place(latitude, longitude) for latitude, longitude in ring.tolist())
 
 
 def rings_of(footprints: tuple[Footprint, ...]) -> tuple[Ring, ...]:

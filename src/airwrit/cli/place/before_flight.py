@@ -42,7 +42,7 @@ from airwrit.answers.before_flight.view import (
     checklist_title,
     clause_text,
     groups_of,
-    height_text,
+    height_lines,
     plan_text,
     risk_text,
     watch_lines,
@@ -348,7 +348,7 @@ def show_check(answer: FlightAnswer, out: Console) -> None:
         print_title(f"{checklist_title(found)}: {checklist_text(found)}", out)
         print_rows((_line_row(line, found) for line in found.checklist.lines), (-4, 96, 14), out)
     _show_lines(names["windows"], windows_lines(answer.stretches, answer.windows, plan), out)
-    _show_lines(names["height"], height_text(answer.highest_ft), out)
+    _show_lines(names["height"], height_lines(answer.heights), out)
     if answer.changes:
         print_title(words()["change"]["heading"], out)
         print_rows((_change_row(one, check) for one in answer.changes), (-4, 46, 36, 34, 26), out)

@@ -16,10 +16,11 @@ from airwrit.answers.before_flight.check import (
     standing_of,
     verdict_of_row,
 )
+from airwrit.answers.before_flight.heights import highest_of
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.surroundings import Surroundings, lasting_facts
-from airwrit.answers.before_flight.windows import highest_of, stretches_of, windows_of
+from airwrit.answers.before_flight.windows import stretches_of, windows_of
 from airwrit.answers.sky.light import light_at
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
@@ -109,7 +110,7 @@ def test_a_window_shorter_than_the_flight_is_none() -> None:
 )
 def test_the_greatest_height(told: dict[str, Raw], highest: Decimal | None) -> None:
     given_to = program(told)
-    assert highest_of(check(given=given_to), given_to, look) == highest
+    assert highest_of(check(given=given_to), given_to, look)[0] == highest
 
 
 def test_an_authorization_sets_the_greatest_height() -> None:
@@ -128,7 +129,7 @@ def test_an_authorization_sets_the_greatest_height() -> None:
     )
     planned = plan(height_ft=Decimal(150))
     found = flight_check(planned, granted, NOTHING_AROUND)
-    assert highest_of(found, granted, look) == 150
+    assert highest_of(found, granted, look)[0] == 150
     stretches = stretches_of(planned, granted, look, date(2026, 6, 10), date(2026, 6, 10))
     windows = windows_of(stretches, timedelta(minutes=30))
     assert [(one.start.hour, one.end.hour) for one in windows] == [(13, 1)]

@@ -8,7 +8,7 @@ import pytest
 
 from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.before_flight.plan import footprint_of
-from airwrit.answers.drawings.flight_map import HIGH, WIDE, map_of
+from airwrit.answers.drawings.flight_map import HIGH, WIDE, map_of, part_marks
 from airwrit.answers.drawings.site_map import MapArea, MapCell, SiteMap, rings_of, site_map
 from airwrit.base.places import Place
 from airwrit.geo.earth import geodesic_m
@@ -55,3 +55,28 @@ def test_names_out_of_files_stay_text_and_cells_say_at_most() -> None:
     assert "&lt;script&gt;&amp;" in drawn
     assert '200 ft<tspan class="more"> at most' in drawn
     assert 'class="controlled"' in drawn
+
+
+def test_counties_stand_on_the_map_by_name_and_only_their_border_is_drawn() -> None:
+    # Barton County with Great Bend, Rice County to its east; from memory of a map of Kansas
+    inside = site_map(plan(area="38.364, -98.765 within 1000 ft"), None)
+    assert [one.name for one in inside.counties] == ["Barton"]
+    assert "county-line" not in str(map_of(inside))
+    assert '<text class="county-name alone"' in str(map_of(inside))
+    across = site_map(plan(area="38.36, -98.76; 38.36, -98.3; 38.4, -98.3; 38.4, -98.76"), None)
+    drawn = str(map_of(across))
+    assert {"Barton", "Rice"} <= {one.name for one in across.counties}
+    assert drawn.count('class="county-line"') == len(across.counties)
+    left, right = (
+        float(found[1])
+        for name in ("Barton", "Rice")
+        if (found := re.search(rf'county-name" x="([0-9.]+)" y="[0-9.]+">{name}<', drawn)) is not None
+    )
+    assert left < right
+
+
+def test_the_letters_of_parts_stand_where_they_lie() -> None:
+    told = site_map(plan(), None)
+    drawn = str(map_of(told, part_marks([("A", PLACE)])))
+    assert f'<circle class="part" cx="{WIDE / 2}" cy="{HIGH / 2}" r="12"/>' in drawn
+    assert ">A</text>" in drawn

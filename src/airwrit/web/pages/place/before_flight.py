@@ -43,7 +43,8 @@ from airwrit.answers.before_flight.view import (
     change_text,
     confirmed_text,
     groups_of,
-    height_text,
+    height_lines,
+    marks_of,
     plan_text,
     side_text,
     state_text,
@@ -54,7 +55,7 @@ from airwrit.answers.before_flight.view import (
     words,
 )
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
-from airwrit.answers.drawings.flight_map import map_of
+from airwrit.answers.drawings.flight_map import map_of, part_marks
 from airwrit.answers.drawings.locator import locator_of
 from airwrit.answers.drawings.side import side_of
 from airwrit.answers.drawings.side_view import side_view
@@ -445,11 +446,11 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         times=tuple(windows_lines(answer.stretches, answer.windows, plan)),
         axis=hours_axis(day_axis(answer, visit.desk.clock())),
         lanes=tuple(day_lanes(answer, visit.desk.clock())),
-        height=tuple(height_text(answer.highest_ft)),
+        height=tuple(height_lines(answer.heights)),
         changes=tuple(change_text(one, check) for one in answer.changes),
         around=tuple(around_lines(check)),
         authority=tuple(authority_lines(check)),
-        site=map_of(site),
+        site=map_of(site, part_marks(marks_of(answer.heights))),
         locator=None if where is None else locator_of(plan.place, where),
         state=state_text(where),
         side=side_of(side),
