@@ -27,7 +27,7 @@ _STILL_WITHOUT = {
     "law/flight/rulebook",
 }
 """Modules of law that are tested through others; none may be added."""
-_STILL_OTHERWISE = 84
+_STILL_OTHERWISE = 79
 """How many files of tests outside the law may be named for neither; it may only fall."""
 
 
