@@ -27,9 +27,9 @@ from airwrit.answers.after_flight.flown import (
 from airwrit.answers.after_flight.intervals import (
     numbered,
 )
+from airwrit.answers.after_flight.matching import against_plan
 from airwrit.answers.after_flight.own_limits import own_clauses
 from airwrit.answers.after_flight.papers import PaperFlown, papers_flown
-from airwrit.answers.after_flight.planned import against_plan
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.track_facts import (
     FROM_LOG,
