@@ -15,8 +15,10 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEIGHT, REGISTRATION, SOLD_UNDER
+from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL
 from airwrit.facts.keys.registration import EXPIRES_ON
 from airwrit.facts.keys.service import NOT_UNDERSTOOD
+from airwrit.facts.looks import watched_by
 from airwrit.facts.state import Clash, Facts, Held, State, changed_keys
 from airwrit.facts.statement import Known, Statement, Unreadable
 
@@ -323,3 +325,21 @@ def test_with_facts_made_of_a_state_its_clashes_and_its_moment_go_on() -> None:
     assert before.with_facts({}).known_at == KNOWN_AT
     assert before.with_facts({}, known_at=later).known_at == later
     assert before.with_facts({}).clashes == (clash,)
+
+
+def test_who_says_yes_for_all_is_watched_where_a_rule_asks_for_it_and_only_there() -> None:
+    facts: tuple[tuple[str, str, Raw], ...] = (
+        ("paper/A", "covers_aircraft", "A"),
+        ("paper/B", "covers_aircraft", "B"),
+        ("paper/All", "covers_all", True),
+        ("paper/None", "covers_all", False),
+    )
+    state = state_of([Known(Statement(*fact)) for fact in facts], EMPTY, KNOWN_AT)
+    alone, with_all = Facts(state, "aircraft/A"), Facts(state, "aircraft/A")
+    assert [one.subject for one in alone.linking(COVERS_AIRCRAFT)] == ["paper/A"]
+    assert [one.subject for one in with_all.linking(COVERS_AIRCRAFT, for_all=COVERS_ALL)] == [
+        "paper/A",
+        "paper/All",
+    ]
+    watched = [{key for _, key in watched_by(one.looks.looks)} for one in (alone, with_all)]
+    assert watched == [{COVERS_AIRCRAFT}, {COVERS_AIRCRAFT, COVERS_ALL}]

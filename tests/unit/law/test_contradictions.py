@@ -296,6 +296,7 @@ def test_every_pair_has_its_case() -> None:
         (certificate("fun", i="2016-01-10", r="2020-07-01"), date(2020, 8, 1)),
         # Part 47: three years then, stretched to seven for those that ran on 2023-01-23; renewed ones too (87 FR 71210)
         (certificate("47", i="2019-05-10", r="2022-04-01", e="2029-04-30"), TODAY),
+        (certificate("fun", r="2016-05-01", e="2020-12-12"), TODAY),
         (certificate("47", i="2022-12-15", e="2029-12-31"), TODAY),
         (certificate("47", i="2022-12-15", e="2025-12-31"), date(2022, 12, 20)),
         # a sheet with its renewal told is no contradiction on a day before it
@@ -312,6 +313,8 @@ def test_a_term_the_law_gives_is_no_contradiction(facts: Facts, on: date) -> Non
     ("facts", "on", "name"),
     [
         (certificate("47", e="2034-06-01"), TODAY, "runs_too_long"),
+        (certificate("fun", r="2016-05-01", e="2020-12-13"), TODAY, "runs_too_long_from_renewal"),
+        (certificate("per", r="2016-05-01", e="2020-12-12"), TODAY, "runs_too_long_from_renewal"),
         (certificate("47", i="2022-12-15", e="2029-12-31"), date(2022, 12, 20), "runs_too_long_from_issue"),
         (certificate("fun", i="2017-12-12", e="2021-12-12"), date(2018, 1, 1), "runs_too_long_from_issue"),
         (certificate("47", i="2023-06-15", r="2026-06-15"), TODAY, "renewed_outside_the_window"),
@@ -354,6 +357,15 @@ def test_a_state_that_goes_on_finds_what_one_looked_at_whole_finds() -> None:
         before = state({**others, changed: was})
         after = before.with_facts({changed: whole.held[changed]})
         assert settled(after, TODAY, settled(before, TODAY)).clashes == settled(whole, TODAY).clashes
+
+
+def test_a_state_that_goes_on_looks_again_at_what_points_at_a_change() -> None:
+    """A part weighs more than its aircraft once the aircraft is weighed otherwise; the part itself stays as it was."""
+    part: Facts = {"part/P": {"part_of": "A", "part_weight_g": "300"}}
+    before = state({**part, **one(WHOLE, takeoff_weight_g="301")})
+    lighter = state(one(WHOLE, takeoff_weight_g="299")).held[WHOLE]
+    after = settled(before.with_facts({WHOLE: lighter}), TODAY, settled(before, TODAY))
+    assert [clash.name for clash in after.clashes] == ["whole_lighter_than_a_part"]
 
 
 def test_a_rule_that_looks_at_it_is_unknown_and_tells_the_pair() -> None:

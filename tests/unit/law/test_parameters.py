@@ -61,6 +61,15 @@ def test_a_parameter_that_stands_in_two_files_is_refused(
             read()
 
 
+def test_a_reading_is_open_only_where_the_file_says_so() -> None:
+    assert [
+        made_of("p", bool, table(entry(**told))).spans[0].open_edge for told in ({}, {"open_edge": True})
+    ] == [
+        False,
+        True,
+    ]
+
+
 def test_questions_are_answered_from_the_first_day_of_2016_on() -> None:
     assert date(2016, 1, 1) == FIRST_DAY
 

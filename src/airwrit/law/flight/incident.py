@@ -301,7 +301,7 @@ def notify_ntsb(facts: Facts, law: Law) -> Outcome:
         if not law[NTSB_LIST_BINDS]:
             return no_duty("not_listed")
         return unknown(Why.OPEN_READING, _line_of(facts) if kind is NtsbKind.LISTED_SMALL else "cause_open")
-    if told is not None and told > start:
+    if told is not None:
         return unknown(Why.OPEN_READING, "told_later", value=told)
     if on <= start:
         return unknown(Why.MISSING, "owed", value=start, due_on=start)

@@ -58,6 +58,11 @@ CASES = [
         why="conflict",
     ),
     asked(
+        "not_applicable",
+        "nothing_against",
+        battery(battery_damaged_on="2026-11-20", battery_cleared_on="2026-11-20"),
+    ),
+    asked(
         "unknown",
         "cleared_by_someone_gone",
         battery(**_CLEARED, battery_cleared_on="2026-11-22"),

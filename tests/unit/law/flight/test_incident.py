@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 
 from airwrit.facts.key import Raw
+from airwrit.law.flight.incident import dear_damage
 from tests.unit.law.case import (
     Case,
     Given,
@@ -15,6 +16,7 @@ from tests.unit.law.case import (
     case,
     check,
     incident,
+    judged,
 )
 
 REPORT, NOTICE, WRITTEN, KEEP = (
@@ -73,7 +75,11 @@ REPORTS = [
     *OUTSIDE_A_FLIGHT,
     # Asked about on its own day it is owed; the day before, it is still to come.
     case(REPORT, "unknown", "owed", DAY, HURT, value=DUE, why="missing"),
-    case(REPORT, "not_applicable", "still_to_come", "2026-04-01", HURT),
+    *(
+        case(rule, "not_applicable", "still_to_come", "2026-04-01", HURT)
+        for rule in (REPORT, NOTICE, WRITTEN, KEEP)
+    ),
+    *(case(rule, "unknown", "death_or_injury", DAY, HURT, why="missing") for rule in (NOTICE, WRITTEN, KEEP)),
     case(REPORT, "not_applicable", "nothing_counts", NEXT, incident(**UNHURT, damaged_property="nothing")),
     case(
         REPORT,
@@ -458,3 +464,22 @@ CASES = EDGES + REPORTS + NOTICES + BY_WEIGHT + PAPERS
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
 def test_case(line: Case) -> None:
     check(line)
+
+
+@pytest.mark.parametrize(
+    ("told", "over"),
+    [
+        ({"damaged_property": THINGS, "repair_cost_usd": "25000"}, False),
+        ({"damaged_property": THINGS, "repair_cost_usd": "25000.01"}, True),
+        ({"damaged_property": THINGS, "repair_cost_usd": "25000.01", "property_value_usd": "25000"}, False),
+        ({"damaged_property": "nothing"}, False),
+        ({"damaged_property": THINGS}, None),
+    ],
+)
+@pytest.mark.parametrize("day", [{"happened_on": DAY}, {}], ids=["its day", "no day on file"])
+def test_whether_damage_is_over_the_ntsbs_limit(
+    told: dict[str, Raw], over: bool | None, day: dict[str, Raw]
+) -> None:
+    """49 CFR 830.5(a)(6): damage to other property estimated to exceed $25,000."""
+    _, state = judged(case(NOTICE, "", "", NEXT, incident(**told, **day)))
+    assert dear_damage(state, "incident/I") == (25000, over)

@@ -38,6 +38,7 @@ def by_dusk(day: str = "2026-11-24", /, **facts: Raw) -> Given:
     return flight(**{**sun, **facts})
 
 
+DUSK = "2026-11-24T17:30:00Z"
 NEXT_DAWN: dict[str, Raw] = {"morning_twilight_on": "2026-11-25T05:00:00Z"}
 LATE, EARLY = "2026-11-24T17:31Z", "2026-11-24T06:29Z"
 NIGHTS = [
@@ -46,6 +47,17 @@ NIGHTS = [
     case(NIGHT, "not_applicable", "not_night", "2026-11-24T17:30Z", by_night()),
     case(NIGHT, "not_applicable", "not_night", "2026-11-24T06:30Z", by_night()),
     case(NIGHT, "not_applicable", "not_night", "2026-11-24T12:00Z", by_night()),
+    # Both typed as the same moment: which side of it is night cannot be told, so all of it counts as night.
+    *(
+        case(
+            NIGHT, verdict, code, f"2026-11-24T{time}Z", by_night(lights_lit=False, morning_twilight_on=DUSK)
+        )
+        for time, verdict, code in (
+            ("17:29", "not_met", "not_lit"),
+            ("17:30", "not_applicable", "not_night"),
+            ("17:31", "not_met", "not_lit"),
+        )
+    ),
     case(
         NIGHT,
         "unknown",
