@@ -315,7 +315,9 @@ def is_excused(mutant: Mutant) -> bool:
     """Whether it is known to change nothing."""
     told = tomllib.loads(EXCUSED.read_text(encoding="utf-8"))["excused"]
     return any(
-        (one["path"], one["line"], one["what"]) == (mutant.path, mutant.text, mutant.what) for one in told
+        (one["path"], one["line"], one["what"]) == (mutant.path, mutant.text, mutant.what)
+        and one.get("function", mutant.function) == mutant.function
+        for one in told
     )
 
 
