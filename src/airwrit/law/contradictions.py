@@ -155,10 +155,12 @@ def _settled(state: State, day: date, earlier: State | None) -> State | None:
 
 
 def _to_look_at(state: State, earlier: State) -> set[str]:
-    """The subjects whose facts may clash otherwise: those held otherwise, those that point at one, those in a clash before."""
+    """The subjects whose facts may clash otherwise: those held otherwise, those that point at one, those in a clash before.
+
+    What points at a subject that is gone clashes no more; if it did before, it was in a clash.
+    """
     before = earlier.held
     found = {subject for subject, facts in state.held.items() if before.get(subject) is not facts}
-    found.update(before.keys() - state.held.keys())
     for by in _links():
         found.update([one for to in tuple(found) for one in state.holding(by, to.partition("/")[2])])
     return found.union(subject for clash in earlier.clashes for subject, _ in clash.places)

@@ -18,6 +18,7 @@ from airwrit.law.contradictions import pairs, read_pairs, settled, told
 from airwrit.law.rule import judge
 from airwrit.law.rulebook import BY_NAME
 from airwrit.law.wording import Teller, worded
+from tests.unit.law.moving import moving
 
 TODAY = date(2026, 11, 24)
 KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)
@@ -324,6 +325,14 @@ def test_a_term_the_law_could_not_give_is_one(facts: Facts, on: date, name: str)
     assert broken(facts, on) == [name]
 
 
+@pytest.mark.parametrize(("kind", "years"), [("fun", 5), ("per", 3)])
+def test_a_term_is_that_of_its_kind(kind: str, years: int) -> None:
+    """Both run three years (14 CFR 48.100(c)); should the recreational term be made another, it is its own alone."""
+    with moving("recreational_term_years", 5):
+        assert broken(certificate(kind, e=f"{2027 + years}-05-31")) == []
+        assert broken(certificate(kind, e=f"{2027 + years}-06-01")) == ["runs_too_long"]
+
+
 def test_on_a_day_whose_law_was_not_read_nothing_is_told() -> None:
     young = one("person/P", has_certificate=True, born_on="2010-01-01")
     early = {**certificate("per", i="2001-01-01", r="2002-01-01"), **young}
@@ -331,6 +340,13 @@ def test_on_a_day_whose_law_was_not_read_nothing_is_told() -> None:
 
 
 # ---- what it does ---------------------------------------------------------------------------------------------------------
+
+
+def test_a_number_of_another_kind_is_told_by_its_name() -> None:
+    found = settled(state(certificate("47", subject=FA)), TODAY)
+    assert told(found.clashes[0], found).says == (
+        "The record says Part 47, but FA00TEST01 is another kind of number."
+    )
 
 
 def test_what_is_contradicted_keeps_its_value_and_decides_nothing() -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from airwrit.base.errors import BadLawFile
 from airwrit.base.verdict import Why
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
@@ -21,6 +22,7 @@ from airwrit.law.parameters import tables
 from airwrit.law.rule import Bears, Finding, Rule, judge, met
 from airwrit.law.wording import (
     Teller,
+    confidence,
     confirmed_by_model,
     held_up,
     missing_fact,
@@ -350,3 +352,26 @@ def test_a_fact_that_is_missing_is_asked_for_though_a_conclusion_has_its_name(
     missing = missing_fact(finding, state)
     assert missing is not None
     assert worded(finding, state).do == missing.key.question
+
+
+@pytest.mark.parametrize(
+    ("readings", "weakest"),
+    [
+        (("high",), "high"),
+        (("high", "medium"), "medium"),
+        (("low", "high"), "low"),
+        (("medium", "low"), "low"),
+        ((), None),
+    ],
+)
+def test_a_finding_is_as_sure_as_its_weakest_reading(readings: tuple[str, ...], weakest: str | None) -> None:
+    finding, _ = judged(mark("met", "outside", mark_place="outside"))
+    first = finding.law[0]
+    law = tuple(first._replace(span=replace(first.span, confidence=word)) for word in readings)
+    assert confidence(finding._replace(law=law)) == weakest
+
+
+def test_a_code_without_words_is_refused() -> None:
+    finding, state = judged(mark("met", "outside", mark_place="outside"))
+    with pytest.raises(BadLawFile, match="No words for nowhere of marked_outside"):
+        worded(finding._replace(outcome=met("nowhere")), state)

@@ -22,7 +22,7 @@ from airwrit.law.aircraft.duty import (
 )
 from airwrit.law.aircraft.part_47 import ENTITY_PAPERS, FORMS
 from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, weight_exemption
-from airwrit.law.holder.owner import RECOGNITION, owner_eligible, us_citizen
+from airwrit.law.holder.owner import RECOGNITION, owner_eligible
 from airwrit.law.holder.ownership import counts_as_owner, old_enough_to_file, several_owners, used_enough_here
 from airwrit.law.parameters import Law, Param
 from airwrit.law.rule import Bears, Rule, all_hold, met, not_met, unknown
@@ -168,7 +168,7 @@ def part_47_way(facts: Facts, law: Law) -> Outcome:
         lambda: _counts(facts, law),
         lambda: _all_owners(facts, law),
         lambda: _eligible(facts, law),
-        lambda: _used_here(facts, law),
+        lambda: _applies(used_enough_here(facts.linked(OWNER), law)),
         lambda: _old_enough_on_paper(facts, law),
     )
 
@@ -244,13 +244,6 @@ def _old_enough_on_paper(facts: Facts, law: Law) -> Outcome:
     if outcome.verdict is Verdict.NOT_MET:
         return unknown(Why.OPEN_READING, "age_not_read")
     return _applies(outcome)
-
-
-def _used_here(facts: Facts, law: Law) -> Outcome:
-    owner = facts.linked(OWNER)
-    if owner[OWNER_KIND] is not OwnerKind.CORPORATION or us_citizen(owner, law).verdict is Verdict.MET:
-        return met("way_open")
-    return _applies(used_enough_here(owner, law))
 
 
 def _applies(outcome: Outcome) -> Outcome:

@@ -160,6 +160,16 @@ KIND = [
         registered(**OWNED, **UNDER, **FUN),
         PERSON,
         RECREATIONAL,
+        moved=("recreational_certificate_exclusive", False),
+    ),
+    case(
+        RIGHT,
+        "met",
+        "covers",
+        TODAY,
+        registered(**OWNED, **UNDER, **FUN),
+        PERSON,
+        RECREATIONAL,
         use="recreation",
     ),
     case(

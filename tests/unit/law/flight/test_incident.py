@@ -227,6 +227,15 @@ OWN_LINES = {
 }
 NOTICES = [
     case(NOTICE, "unknown", "cause_open", NEXT, incident(**CALM), why="open_reading"),
+    # What the damage comes to is not known: the list is as open as it was.
+    case(
+        NOTICE,
+        "unknown",
+        "cause_open",
+        NEXT,
+        incident(**{**CALM, "damaged_property": THINGS}),
+        why="open_reading",
+    ),
     *(
         case(
             NOTICE,
