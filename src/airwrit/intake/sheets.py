@@ -355,14 +355,15 @@ def _names_owners(table: Table, said: Sequence[SaidOfAll]) -> bool:
 
 
 def _shown_orders(tables: Sequence[Table]) -> dict[str, DateOrder]:
-    """How days like 3/4/2026 are written in a sheet, where some columns show it and none shows the other way."""
+    """How days like 3/4/2026 are written in a sheet and in a file, where some columns show it and none shows the other way."""
     found: dict[str, set[DateOrder]] = {}
     for table in tables:
         for item in table.fields:
             if item.key is not None and item.key.kind is date:
                 dates = table.read(item).dates
                 if dates is not None and dates.order is not None and dates.shown_by:
-                    found.setdefault(table.sheet.label, set()).add(dates.order)
+                    for place in (table.sheet.label, table.sheet.label.file):
+                        found.setdefault(place, set()).add(dates.order)
     return {label: next(iter(orders)) for label, orders in found.items() if len(orders) == 1}
 
 

@@ -107,6 +107,14 @@ def shown_order(text: str) -> DateOrder | None:
     return MONTH_FIRST if second > 12 >= first else None
 
 
+def has_two_orders(text: str) -> bool:
+    """Whether a text is a day that may be meant month first or day first."""
+    match = _PARTS.fullmatch(clean(text).text)
+    return (
+        match is not None and match[1] != match[3] and max(int(match[1]), int(match[3])) <= _MONTHS_OF_A_YEAR
+    )
+
+
 def date_column(cells: Iterable[Cell], asked: DateOrder | None, told: DateOrder | None) -> DateColumn:
     """How to read a column: `told` of this column beats what its cells prove, which beats what was `asked` for all."""
     proofs: dict[DateOrder, str] = {}

@@ -353,6 +353,8 @@ def _named(
     settled = list(found)
     names = [place for place, one in enumerate(found) if one.fact == ID]
     ranked = sorted(names, key=lambda place: _name_rank(columns[place], kind, lexicon, place))
+    if columns and not columns[0].heading and found[0].fact is None and _could_name(columns[0]):
+        ranked.insert(0, 0)
     best = ranked[0] if ranked else None
     numbers = _own_numbers(found, columns)
     if best is None or _recurs(columns[best].look):
@@ -420,7 +422,7 @@ def _settle_names(
             facts.add("model")
             settled[place] = replace(settled[place], fact="model", why="the row is named by another column")
         else:
-            why = f"the row is named by {named!r}"
+            why = f"the row is named by {named!r}" if named else "the row is named by its first column"
             settled[place] = replace(settled[place], fact=IGNORE, why=why)
 
 

@@ -65,6 +65,18 @@ def status_of(text: str) -> ServiceStatus | None:
     return words.get(whole) or words.get(head) or words.get(head.replace("-", " "))
 
 
+@lru_cache(maxsize=1 << 12)
+def begins_out(text: str) -> bool:
+    """Whether a status cell begins with several words that say it is out, whatever it says behind them: `no go prop crack`."""
+    words = normal(text).split()
+    return any(
+        _whole().get(" ".join(words[:count])) is ServiceStatus.OUT_OF_SERVICE for count in _FIRST_WORDS
+    )
+
+
+_FIRST_WORDS = (2, 3, 4)
+
+
 @cache
 def _patterns() -> tuple[tuple[Bearing, ServiceStatus | None, re.Pattern[str]], ...]:
     tables = _tables()
@@ -129,6 +141,11 @@ def _is_about_part(said: str, match: re.Match[str]) -> bool:
     return _parts().search(near) is not None
 
 
+def says_it_was_mended(text: str) -> bool:
+    """Whether a text tells of something wrong with a part that was repaired or replaced since."""
+    return is_mended(text) and bool(_stops_met(text)) and not stops_in(text)
+
+
 @lru_cache(maxsize=1 << 12)
 def is_harmless(text: str) -> bool:
     """Whether a remark surely says only what changes nothing: where it is kept, what it is for, who paid, what was mended.
@@ -136,7 +153,7 @@ def is_harmless(text: str) -> bool:
     A part alone says that something is with it: `motor 3`.
     """
     words = words_of(text)
-    if status_of(text) in (ServiceStatus.IN_SERVICE, ServiceStatus.SPARE):
+    if normal(text) in _NULL or status_of(text) in (ServiceStatus.IN_SERVICE, ServiceStatus.SPARE):
         return True
     if "?" in text or not _harmless("negations").isdisjoint(words):
         return False
@@ -154,6 +171,10 @@ def is_harmless(text: str) -> bool:
     rest = [word for place, word in spoken.items() if place not in known | own and not word.isdigit()]
     says_more = any(_parts().fullmatch(spoken[place]) is None for place in known | own)
     return not rest and says_more
+
+
+_NULL = frozenset({"null", "nil", "none", "(none)", "(null)"})
+"""What programs write for a cell in which nothing is."""
 
 
 @cache

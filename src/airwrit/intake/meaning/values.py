@@ -25,7 +25,7 @@ from airwrit.intake.cell.words import (
 )
 from airwrit.intake.meaning.lexicon import words_listed, words_of
 from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
-from airwrit.intake.meaning.status import Bearing, is_mended, status_of, stops_in
+from airwrit.intake.meaning.status import Bearing, begins_out, is_mended, status_of, stops_in
 from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
 from airwrit.intake.reader.cells import Cell, Kind
 
@@ -184,8 +184,8 @@ def _text_of(cell: Cell) -> str:
 def flag_of(text: str) -> bool | None:
     """Yes or no as a cell says it, by its first word where it says more; None for neither."""
     got = yes_or_no(text)
-    if isinstance(got.raw, bool):
-        return got.raw
+    if isinstance(got.raw, bool) or is_missing(text):
+        return got.raw if isinstance(got.raw, bool) else None
     head, rest = _parted(text)
     said = yes_or_no(head).raw
     return said if isinstance(said, bool) and (not rest or not _doubts(rest)) else None
@@ -205,7 +205,7 @@ def _doubts(text: str) -> bool:
 def _status(cell: Cell) -> Got:
     """Whether it is in service; what is not known to say so is unclear."""
     text = _text_of(cell)
-    if not text:
+    if not text or is_missing(text):
         return NOTHING
     if text.isdigit() and text in ("0", "1"):
         return Got((ServiceStatus.IN_SERVICE if text == "1" else ServiceStatus.OUT_OF_SERVICE).value)
@@ -221,7 +221,7 @@ def _status(cell: Cell) -> Got:
         return Got(unclear=text)
     if said is not None:
         return Got(said.value)
-    if any(one.bearing is Bearing.OUT for one in stops) and not is_mended(text):
+    if begins_out(text) or (any(one.bearing is Bearing.OUT for one in stops) and not is_mended(text)):
         return Got(ServiceStatus.OUT_OF_SERVICE.value)
     return Got(unclear=text)
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
-from airwrit.facts.choices import MarkPlace
+from airwrit.facts.choices import MarkPlace, RemoteIdWay
 from airwrit.facts.keys.aircraft import (
     LISTED_SERIAL,
     MARK_PLACE,
@@ -22,7 +22,7 @@ from airwrit.intake.cell.value import clean
 from airwrit.intake.columns import EVENT, ID, Match
 from airwrit.intake.layout import ELSEWHERE, Block
 from airwrit.intake.meaning.columns import REMARKS
-from airwrit.intake.meaning.lexicon import whole_lexicon
+from airwrit.intake.meaning.lexicon import whole_lexicon, words_of
 from airwrit.intake.meaning.shapes import has_registration_form, look_of, shapes_of
 from airwrit.intake.meaning.status import person_says
 from airwrit.intake.reader.cells import EMPTY, Cell, Kind
@@ -179,7 +179,9 @@ def _reader_of(block: Block, column: int, match: Match) -> Callable[[str], Parts
     if match.meaning == REMOTE_ID_SERIAL.name and all(
         one.meaning != REMOTE_ID_WAY.name for one in block.matches
     ):
-        return _rid_parts if match.how == "values" else _serial_with_words
+        concepts = whole_lexicon().heard(block.headings[column]).concepts
+        is_module = "ADDON" in concepts or "module" in words_of(block.headings[column])
+        return _module_serial if is_module else _rid_parts if match.how == "values" else _serial_with_words
     if match.meaning == ID:
         return _named_person if block.table == "person" else _named_aircraft
     if not match.meaning and match.how == "unknown" and match.why and _tells_days(block, column):
@@ -207,6 +209,13 @@ def _serial_with_words(text: str) -> Parts:
     """A Remote ID serial with words beside it; nothing where there is no serial."""
     parts = _rid_parts(text)
     return parts if parts.get("") else {}
+
+
+def _module_serial(text: str) -> Parts:
+    """The serial of a module, which makes the aircraft one with a module; words for another way in its place say that way."""
+    if "cta" in shapes_of(Cell(Kind.TEXT, text)):
+        return {"": text, REMOTE_ID_WAY.name: RemoteIdWay.MODULE.value}
+    return _rid_parts(text)
 
 
 def _holds_serials(block: Block, column: int) -> bool:
@@ -347,7 +356,7 @@ def _with_parts(block: Block, column: int, parts_of: Callable[[str], Parts]) -> 
     told = {
         block.first + place: parts
         for place, text in enumerate(_texts(block, column))
-        if _JOINT.search(text) and (parts := parts_of(clean(text).text))
+        if (parts_of is _module_serial or _JOINT.search(text)) and (parts := parts_of(clean(text).text))
     }
     told = {index: parts for index, parts in told.items() if not _is_title(block, index, parts)}
     facts = list(dict.fromkeys(fact for parts in told.values() for fact in parts if fact))

@@ -44,7 +44,7 @@ from airwrit.intake.reader.cells import Kind
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.made_names import made_subjects
 from airwrit.intake.rows.parting import PARTED
-from airwrit.intake.rows.remarks import column_remarks, date_order_problem, shared_meanings
+from airwrit.intake.rows.remarks import column_remarks, date_order_problem, date_order_remark, shared_meanings
 from airwrit.intake.rows.rows import MADE_IDS, Table
 from airwrit.intake.rows.spans import SPAN, spans_of
 from airwrit.intake.rows.statements import Told, fault_of, state_cells, state_events
@@ -95,6 +95,8 @@ def told_by(table: Table, around: Around) -> Told:
                 told.columns.append(_column(table, item, None, note))
             continue
         told.problems += column_remarks(table, item, read) + date_order_problem(table, item, read)
+        if around.asked_order is None:
+            told.problems += date_order_remark(table, item, read)
         use = _ColumnUse()
         if item.meaning.startswith(EVENT):
             state_events(told, table, item, read.gots)
@@ -265,12 +267,18 @@ def _weight_use(based: int, rows: int) -> _ColumnUse:
 
 def _read(table: Table, item: Field, around: Around) -> Read:
     """The column's cells, its links led to the subjects they mean."""
-    read = table.read(item, around.asked_order or around.shown_orders.get(table.sheet.label))
+    read = table.read(item, around.asked_order or _order_beside(table, around))
     key = item.key
     kind = "aircraft" if item.meaning == "aircraft" else key.links_to if key else ""
     if kind not in ("aircraft", "owner", "person"):
         return read
     return Read(_resolved(read.gots, kind, around.names, has_to_be_known=key in _MEMBERS), read.dates)
+
+
+def _order_beside(table: Table, around: Around) -> DateOrder | None:
+    """How days like 3/4/2026 are written in the rest of the sheet, else in the rest of the file."""
+    label = table.sheet.label
+    return around.shown_orders.get(label) or around.shown_orders.get(label.file)
 
 
 _MEMBERS: tuple[Key[str] | None, ...] = (PART_OF, EVENT_OF, None)

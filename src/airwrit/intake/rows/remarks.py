@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from airwrit.base.sentences import counted
 from airwrit.facts.statement import FilePlace, Problem
 from airwrit.intake.cell.column import Read
+from airwrit.intake.cell.dates import has_two_orders
 from airwrit.intake.cell.value import FaultCode
 from airwrit.intake.columns import EVENT
-from airwrit.intake.reader.cells import letters_of
+from airwrit.intake.reader.cells import Kind, letters_of
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.parting import PARTED
 from airwrit.intake.rows.rows import Table
@@ -128,3 +129,19 @@ def date_order_problem(table: Table, item: Field, read: Read) -> list[Problem]:
             else "use --dates month-first or --dates day-first, or write dates as year-month-day",
         )
     ]
+
+
+def date_order_remark(table: Table, item: Field, read: Read) -> list[Problem]:
+    """The remark that dates of a column were read in the order that other columns of the file prove."""
+    dates = read.dates
+    if dates is None or dates.order is None or dates.shown_by or item.order is not None:
+        return []
+    rows = [
+        index
+        for cell, got, index in zip(table.cells(item.column), read.gots, table.rows, strict=True)
+        if got.raw is not None and cell.kind is Kind.TEXT and has_two_orders(cell.text)
+    ]
+    if not rows:
+        return []
+    what = f"dates were read {dates.order.replace('-', ' ')}, as other dates in the file are ({cells_shown(table, item, rows)})"
+    return [Problem(column_name(table, item), what, "if that's wrong, use --dates")]

@@ -51,6 +51,7 @@ _TOTAL = re.compile(
     re.IGNORECASE,
 )
 _SUM = re.compile(r"(?:grand |sub-?)?totals?\b", re.IGNORECASE)
+_COUNT_BELOW = re.compile(r"[^:]*[^\W\d][^:]*: *\d[\d.,]*")
 _LABEL = re.compile(r"(?:\b(?:no|num|number)\b\.?|[#:])\s*$", re.IGNORECASE)
 _WIDE, _FEW_TOLD, _FEW_OF = 3, 2, 3
 _CROSS, _TICKS = "x", frozenset("✓✔☑√")
@@ -230,6 +231,7 @@ def _set_aside(table: Table, row: Sequence[Cell], filled: int, *, wide: bool) ->
         own = (
             named is not None
             and named.column == column
+            and _COUNT_BELOW.fullmatch(first.text.strip()) is None
             and (table.kind == "person" or _has_digit(first.text))
         )
         if own:

@@ -20,6 +20,7 @@ from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import day_within
 from airwrit.intake.cell.value import Got, clean
+from airwrit.intake.cell.words import shown
 from airwrit.intake.meaning.legend import LETTERS, Legend, color_named
 from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.meaning.status import (
@@ -28,6 +29,7 @@ from airwrit.intake.meaning.status import (
     is_harmless,
     is_mended,
     person_says,
+    says_it_was_mended,
     status_of,
     stops_in,
 )
@@ -36,6 +38,7 @@ from airwrit.intake.meaning.variants import STATUS_WORDS
 from airwrit.intake.reader.cells import Cell, Kind
 from airwrit.intake.reader.looks import CellLook
 from airwrit.intake.rows.fields import Field
+from airwrit.intake.rows.remarks import cells_shown, column_name
 from airwrit.intake.rows.rows import Table
 from airwrit.intake.rows.statements import Told, cell_names
 
@@ -85,10 +88,11 @@ def watch(told: Told, table: Table, reads: Mapping[int, Read], legend: Legend) -
             continue
         where = table.cell_name(item.column, table.rows[place])
         claims[place].append(StatusClaim(None, _quoted(item, text), where))
-    _by_columns(claims, table, reads)
+    told.problems += _by_columns(claims, table, reads)
     _by_looks(claims, table, legend)
     for place, (mine, name) in enumerate(zip(claims, table.ids, strict=True)):
-        if mine:
+        is_blank = not told.by_row[place] and all(claim.text.endswith(_BLANK) for claim in mine)
+        if mine and not is_blank:
             told.by_row[place] += _stated(f"{kind}/{name}", mine)
 
 
@@ -122,16 +126,20 @@ def _quoted(item: Field, text: str) -> str:
 # ---- what columns say ------------------------------------------------------------------------------------------------
 
 
-def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[int, Read]) -> None:
+def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[int, Read]) -> list[Problem]:
+    """Add what columns say of their rows; the remarks how notes were read."""
+    problems: list[Problem] = []
     for item in table.fields:
         if item.meaning == SERVICE_STATUS.name and item.column in reads:
             _by_status(claims, table, item, reads[item.column])
         elif item.meaning in ("", REMARKS, PERSON_STATUS):
-            _by_texts(claims, table, item)
+            found = _by_texts(claims, table, item)
+            problems += _notes_read(table, item, found)
         elif item.meaning == COUNT:
             _held_unless(claims, table, item, lambda text: text in ("", "1", "1.0"))
         elif item.meaning == IS_CANCELED:
             _held_unless(claims, table, item, lambda text: not text or flag_of(text) is False)
+    return problems
 
 
 def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
@@ -181,14 +189,34 @@ def _held_unless(
     _add(claims, table, item, found)
 
 
-def _by_texts(claims: list[list[StatusClaim]], table: Table, item: Field) -> None:
-    """What the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
+def _by_texts(
+    claims: list[list[StatusClaim]], table: Table, item: Field
+) -> Sequence[tuple[int, StatusClaim]]:
+    """Add what the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
     cells = table.cells(item.column)
     known = {
         cell: _said_in(cell, item, table.block.table) for cell in set(cells) if cell.kind is not Kind.EMPTY
     }
     found = [(place, claim) for place, cell in enumerate(cells) for claim in known.get(cell, ())]
     _add(claims, table, item, found)
+    return found
+
+
+def _notes_read(table: Table, item: Field, found: Sequence[tuple[int, StatusClaim]]) -> Iterator[Problem]:
+    """The remark what was concluded from each note about an aircraft: its status, or that something was mended."""
+    if table.block.table != "aircraft":
+        return
+    read: dict[tuple[str, str], list[int]] = {}
+    for place, claim in found:
+        if claim.status is not None:
+            read.setdefault((claim.text, claim.status.value), []).append(place)
+    for place, cell in enumerate(table.cells(item.column)) if item.meaning == REMARKS else ():
+        if cell.kind is Kind.TEXT and says_it_was_mended(cell.text):
+            read.setdefault((clean(cell.text).text, "repaired, so it changes nothing"), []).append(place)
+    for (text, means), places in read.items():
+        cells = cells_shown(table, item, [table.rows[place] for place in places])
+        what = f"{shown(text)} was read as: {means} ({cells})"
+        yield Problem(column_name(table, item), what, "if that's wrong, say it in a status column")
 
 
 def _said_in(cell: Cell, item: Field, kind: str) -> list[StatusClaim]:
