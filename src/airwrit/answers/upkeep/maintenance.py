@@ -69,6 +69,7 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.house.rows import HouseRow
 from airwrit.house.rules import row_of
+from airwrit.law import wording
 from airwrit.law.aircraft.condition import DEFECT_RELEASED_RULE
 from airwrit.law.aircraft.fleet import IN_SERVICE_RULE
 from airwrit.law.aircraft.maintenance import (
@@ -163,12 +164,17 @@ def _service(
         id_of(subject),
         verdict,
         tuple(feet),
-        (*against(own, standing), *backward),
+        (*against(own, standing), *backward) or _in_order(own, state),
         {
             key.name: None if value is None else str(value)
             for key, value in zip(_SETTINGS, settings, strict=True)
         },
     )
+
+
+def _in_order(findings: Iterable[Finding], state: State) -> tuple[str, ...]:
+    """What the record says of an aircraft that nothing stands against: returned to service, or nothing on file."""
+    return tuple(wording.worded(one, state).says for one in findings if one.rule is RETURNED_TO_SERVICE_RULE)
 
 
 def _hours_backward(state: State, subject: str) -> tuple[str, ...]:
