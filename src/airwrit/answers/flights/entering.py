@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from datetime import UTC, date, datetime, timedelta
 from typing import NamedTuple
 
@@ -37,6 +38,7 @@ from airwrit.facts.keys.flights.log import (
     says_no_defect,
 )
 from airwrit.facts.keys.flights.planning import FLOWN_AGAINST
+from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.intake.typed.flight import Flown
@@ -225,6 +227,7 @@ def taking_handed(
 def releasing(held: OnRecord, aircraft: str, released: When, who: str, by: str) -> Difference:
     """What releasing an aircraft to fly would do: it closes every defect on record that was seen before and is still open.
 
+    It takes the place of a sign-off by somebody who had left.
     BadFact when there is no such aircraft or none of its defects is open.
     """
     name = _named(held, "aircraft", aircraft)
@@ -237,15 +240,23 @@ def releasing(held: OnRecord, aircraft: str, released: When, who: str, by: str) 
         for subject in open_now
         for key, value in ((DEFECT_RELEASED_ON, when), (DEFECT_RELEASED_BY, who))
     ]
-    return saying_by_hand(held, HandEntry(tuple(said)), by)
+    before = [item for subject in open_now for key in _SIGNED for item in held.alive((subject, key.name))]
+    return saying_by_hand(held, HandEntry(tuple(said), takes=tuple(before)), by)
+
+
+_SIGNED = (DEFECT_RELEASED_ON, DEFECT_RELEASED_BY)
 
 
 class OpenDefect(NamedTuple):
-    """A defect on record that nobody released the aircraft from yet; `flight` is the subject it was seen on."""
+    """A defect on record that nobody released the aircraft from yet; `flight` is the subject it was seen on.
+
+    `gone` is who signed it off, where that person had left by then and it doesn't count.
+    """
 
     aircraft: str
     flight: str
     seen: str
+    gone: str = ""
 
 
 def open_defects(held: OnRecord, until: When) -> tuple[OpenDefect, ...]:
@@ -257,7 +268,7 @@ def open_defects(held: OnRecord, until: When) -> tuple[OpenDefect, ...]:
         seen = [str(one.statement.value) for one in held.alive((subject, key)) if one.statement.value]
         names = {one.statement.value for one in held.alive((subject, FLIGHT_AIRCRAFT.name))}
         found += [
-            OpenDefect(str(name), subject, "; ".join(dict.fromkeys(seen)))
+            OpenDefect(str(name), subject, "; ".join(dict.fromkeys(seen)), _signed_by_gone(held, subject))
             for name in names
             if name is not None
         ]
@@ -278,18 +289,37 @@ def _is_open(held: OnRecord, subject: str, released: When) -> bool:
     seen: list[Known] = held.alive((subject, DEFECT_SEEN.name))
     if all(item.statement.value is None or says_no_defect(str(item.statement.value)) for item in seen):
         return False
-    if any(item.statement.value is not None for item in held.alive((subject, DEFECT_RELEASED_ON.name))):
+    signed = any(item.statement.value is not None for item in held.alive((subject, DEFECT_RELEASED_ON.name)))
+    if signed and not _signed_by_gone(held, subject):
         return False
-    for item in held.alive((subject, FLOWN_ON.name)):
-        try:
-            landed = parse_when(str(item.statement.value))
-        except ValueError:
-            continue
+    for landed in _moments(held, subject, FLOWN_ON):
         if _day(landed) > _day(released) or (
             isinstance(landed, datetime) and isinstance(released, datetime) and landed > released
         ):
             return False
     return True
+
+
+def _signed_by_gone(held: OnRecord, subject: str) -> str:
+    """Who signed a defect off, where that person had left by then; "" otherwise."""
+    days = [_day(when) for when in _moments(held, subject, DEFECT_RELEASED_ON)]
+    for item in held.alive((subject, DEFECT_RELEASED_BY.name)):
+        name = str(item.statement.value)
+        person = subject_named("person", name)
+        left = [_day(when) for when in _moments(held, person, LEFT_ON)]
+        said = [one.statement.value for one in held.alive((person, HAS_LEFT.name))]
+        if any(gone <= day for gone in left for day in days) or (days and not left and True in said):
+            return name
+    return ""
+
+
+def _moments(held: OnRecord, subject: str, key: Key[date]) -> list[When]:
+    """The days or instants on record of a fact; what is none is passed over."""
+    found = []
+    for item in held.alive((subject, key.name)):
+        with suppress(ValueError):
+            found.append(parse_when(str(item.statement.value)))
+    return found
 
 
 def _day(when: When) -> date:

@@ -12,6 +12,7 @@ from airwrit.answers.flights.entering import (
     entering,
     flight_subject,
     handed,
+    open_defects,
     placed,
     releasing,
     remarks_on,
@@ -127,6 +128,28 @@ def test_what_cannot_be_entered_is_told_by_place_and_the_rest_goes_on() -> None:
     assert good == (FLOWN,)
     assert [problem.where for problem in problems] == ["flight 2", "flight 4"]
     assert all(problem.unread for problem in problems)
+
+
+def test_a_sign_off_by_somebody_who_had_left_stays_open_and_is_replaced() -> None:
+    flight = flight_subject(FLOWN)
+    signed = [
+        *statements_of(FLOWN),
+        Statement(flight, "defect_released_on", "2026-11-25"),
+        Statement(flight, "defect_released_by", "Ivo Brask"),
+    ]
+    on = date(2026, 11, 30)
+    assert open_defects(before(*signed), on) == ()
+    after = before(*signed, Statement("person/Ivo Brask", "left_on", "2026-11-26"))
+    assert open_defects(after, on) == ()
+    gone = before(*signed, Statement("person/Ivo Brask", "left_on", "2026-11-25"))
+    assert [(one.flight, one.gone) for one in open_defects(gone, on)] == [(flight, "Ivo Brask")]
+    undated = before(*signed, Statement("person/Ivo Brask", "has_left", True))
+    assert [one.gone for one in open_defects(undated, on)] == ["Ivo Brask"]
+    taking = releasing(gone, "H-03", on, "Nela Quist", "ada")
+    assert {(c.statement.key, c.statement.value, len(c.was)) for c in taking.changes} == {
+        ("defect_released_on", "2026-11-30", 1),
+        ("defect_released_by", "Nela Quist", 1),
+    }
 
 
 def test_a_release_closes_the_defects_seen_before_it() -> None:

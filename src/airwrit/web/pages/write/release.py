@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
+from urllib.parse import quote
 
 from airwrit.answers.flights.entering import OpenDefect, open_defects, releasing, remarks_on
 from airwrit.answers.sheets.difference import Difference
@@ -47,8 +48,11 @@ class ReleaseInput(NamedTuple):
 
 
 def show(visit: Visit) -> Answer:
-    """The form of an aircraft that has an open defect."""
+    """The form of an aircraft that has an open defect of a flight; of any other, what returns it to service."""
     defects = _open(visit)
+    if not defects:
+        aircraft = quote(visit.named["aircraft"], safe="")
+        return Redirect(visit.link(f"/record-change/return_to_service/aircraft/{aircraft}"))
     return _sheet(visit, defects, ReleaseInput(Typed({RELEASED: local_now(visit), WHO: ""})))
 
 
@@ -58,6 +62,10 @@ def act(visit: Visit) -> Answer:
     if writes and (gone := sent_before(visit)):
         return Redirect(gone)
     defects = _open(visit)
+    if not defects:
+        what = f"no open defect on {visit.named['aircraft'][:80]!r} is on record"
+        do = "open it from the list of open defects under Log a flight"
+        raise Refused(Trouble(404, "Nothing to release", what, visit.path, NOTHING_WRITTEN, do))
     values = {name: visit.said.get(name, "").strip() for name in (RELEASED, WHO)}
     read = _read(visit, values)
     released = read.released
@@ -74,17 +82,11 @@ def act(visit: Visit) -> Answer:
 
 
 def _open(visit: Visit) -> tuple[OpenDefect, ...]:
-    """The open defects of the aircraft. Refused where there are none."""
-    name = visit.named["aircraft"]
-    found: tuple[OpenDefect, ...] = ()
-    if not visit.desk.is_empty:
-        held = held_now(visit.desk)
-        found = tuple(one for one in open_defects(held, visit.asked.today) if one.aircraft == name)
-    if not found:
-        what = f"no open defect on {name[:80]!r} is on record"
-        do = "open it from the list of open defects under Log a flight"
-        raise Refused(Trouble(404, "Nothing to release", what, visit.path, NOTHING_WRITTEN, do))
-    return found
+    """The open defects of flights of the aircraft."""
+    if visit.desk.is_empty:
+        return ()
+    every = open_defects(held_now(visit.desk), visit.asked.today)
+    return tuple(one for one in every if one.aircraft == visit.named["aircraft"])
 
 
 def _read(visit: Visit, values: Mapping[str, str]) -> ReleaseInput:

@@ -259,7 +259,8 @@ def test_an_entry_that_is_no_flight_is_not_told(visitor: Visitor, written: str) 
 
 def test_a_defect_stays_open_until_somebody_releases_the_aircraft(visitor: Visitor, own_ledger: Path) -> None:
     client = visitor(own_ledger)
-    assert client.get("/release/Alder%203").status_code == 404
+    elsewhere = client.get("/release/Alder%203")
+    assert elsewhere.headers["location"] == "/record-change/return_to_service/aircraft/Alder%203"
     client.post("/log-flight", data=sent(client, **FLIGHT, defect="crack in the left arm", way="write"))
     assert 'href="/release/Alder%203"' in client.get("/log-flight").text
     path, size = "/release/Alder%203", size_of(own_ledger)
@@ -279,7 +280,8 @@ def test_a_defect_stays_open_until_somebody_releases_the_aircraft(visitor: Visit
     done = [client.post(path, data=said) for _ in range(2)]
     assert {one.headers["location"] for one in done} == {f"/aircraft/Alder%203?written={size + 1}"}
     assert "Open defects" not in client.get("/log-flight").text
-    assert client.get(path).status_code == 404
+    assert client.post(path, data=said | {"nonce": "x"}).status_code != 200
+    assert client.get(path).status_code == 303
 
 
 def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -> None:
