@@ -34,6 +34,8 @@ FILLED: dict[str, str] = tomllib.loads(
 """What stands in the places of an error, where the place is known by name; else a number."""
 _END = re.compile(r"(?<=[.?!]) (?=[A-Z0-9'\"`])")
 _LEAST_WORDS = 3
+_QUOTING = ("quoted(", "_quoted(", "_told(", "shown(")
+"""Calls in a place that put quotes around what they show."""
 
 
 def texts_of_errors() -> Iterator[str]:
@@ -85,7 +87,8 @@ def _place(place: ast.FormattedValue, module: str) -> str:
     text = next((FILLED[name] for name in names if name in FILLED), None)
     if text is None:
         return "aircraft, person" if "join" in written else "50"
-    return f"'{text}'" if place.conversion == ord("r") or "_quoted" in written else text
+    quoted = place.conversion == ord("r") or written.startswith(_QUOTING)
+    return f"'{text}'" if quoted else text
 
 
 def texts_of_help() -> Iterator[str]:

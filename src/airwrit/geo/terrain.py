@@ -126,7 +126,7 @@ def _parts(footprint: Footprint) -> list[FixedBox]:
     whole = box_of_footprint(footprint)
     if max(whole.north - whole.south, whole.east - whole.west) > MOST_WIDE_DEG * DEGREE:
         raise UsageError(
-            f"that area is more than {MOST_WIDE_DEG} degrees wide", do="ask for a part of it at a time"
+            f"that area is more than {MOST_WIDE_DEG} degrees wide", do="ask about part of it at a time"
         )
     if footprint.is_filled or len(footprint.points) == 1:
         return [whole]

@@ -234,7 +234,7 @@ def proof_in(data: bytes) -> Proof:
     told = members_in(data)
     form, is_signed = told.get("form"), _SIGNATURE in told
     if told.keys() - {_SIGNATURE} != _MEMBERS:
-        raise _bad("start", f"the fields here have to be exactly {', '.join(sorted(_MEMBERS))}")
+        raise _bad("start", f"the fields here have to be exactly: {', '.join(sorted(_MEMBERS))}")
     if form not in (FORM, SIGNED_FORM) or isinstance(form, bool):
         known = f"and this version reads forms {FORM} and {SIGNED_FORM}"
         raise _bad("form", f"its format is {str(form)[:20]}, {known}")
@@ -269,7 +269,7 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> dict[str, Any]:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where, f"the fields here have to be exactly {', '.join(sorted(names))}")
+        raise _bad(where, f"the fields here have to be exactly: {', '.join(sorted(names))}")
     return told
 
 

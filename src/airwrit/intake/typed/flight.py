@@ -77,10 +77,10 @@ def _line(value: object, longest: int) -> str:
     if not isinstance(value, str):
         raise Wrong(f"{_told(value)} isn't text", "write it as text")
     if len(value) > 4 * longest:
-        raise Wrong(f"{len(value):,} characters is too long", f"use at most {longest}")
+        raise Wrong(f"the text has {len(value):,} characters", f"use at most {longest}")
     text = clean(value).text
     if len(text) > longest:
-        raise Wrong(f"{len(text)} characters is too long", f"use at most {longest}")
+        raise Wrong(f"the text has {len(text)} characters", f"use at most {longest}")
     return text
 
 

@@ -138,7 +138,7 @@ def _bad(where: str, what: str) -> BadProof:
 
 def _members(told: Any, where: str, names: set[str]) -> None:
     if not isinstance(told, dict) or told.keys() != names:
-        raise _bad(where or "start", f"the fields here have to be exactly {', '.join(sorted(names))}")
+        raise _bad(where or "start", f"the fields here have to be exactly: {', '.join(sorted(names))}")
 
 
 def _text(told: Any, where: str) -> str:
