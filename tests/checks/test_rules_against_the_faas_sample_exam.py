@@ -1,4 +1,4 @@
-"""Rules against the FAA's sample exam: 46 questions read in full, 13 of them answered (sample_exam/SOURCE.toml).
+"""Rules against the FAA's sample exam: 46 questions read in full, 14 of them answered (sample_exam/SOURCE.toml).
 
 The outside value is the exam's right choice: facts that follow it are met, facts that follow a wrong choice are not.
 """
@@ -32,4 +32,4 @@ def test_every_question_is_answered_or_listed() -> None:
     listed = [number for numbers in TABLE["no_rule"].values() for number in numbers]
     answered = [question["number"] for question in TABLE["questions"]]
     assert sorted(listed + answered) == list(range(1, 47))
-    assert len(answered) == 13
+    assert len(answered) == 14

@@ -157,6 +157,14 @@ def test_an_obstacle_is_as_wide_and_high_as_it_may_be(tmp_path: Path) -> None:
     assert geodesic_m(MIDDLE, Place(*(areas[0].footprints[0].points[0] / 1e15))) < 0.001
 
 
+def test_an_obstacle_listed_twice_under_two_numbers_is_kept_twice(tmp_path: Path) -> None:
+    read = obstacles(tmp_path, LINE, LINE.replace("01-000099", "01-000098").replace("00205", "00210"))
+    areas = [read.areas.area(at) for at in range(2)]
+    assert [one.facts.name for one in areas] == ["TOWER 01-000099", "TOWER 01-000098"]
+    assert [one.facts.ceiling.feet for one in areas] == [255, 260]
+    assert read.problems == ()
+
+
 @pytest.mark.parametrize("line", ["junk", LINE[:60], LINE.replace("080 00 00.00W", "280 00 00.00W")])
 def test_a_line_without_a_place_leaves_the_obstacles_unsure(tmp_path: Path, line: str) -> None:
     read = obstacles(tmp_path, LINE, line)
