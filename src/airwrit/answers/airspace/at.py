@@ -12,6 +12,7 @@ from airwrit.airspace.limits import Reach
 from airwrit.airspace.shelf import ShelfState
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.flight_choices import AirspaceClass
+from airwrit.law.flight.airspace import CONTROLLED
 from airwrit.law.parameters import Law, Param
 from airwrit.law.rings import ASSET_HEIGHT, ASSET_RING, STADIUM_LEAST, STADIUM_MINUTES
 
@@ -105,11 +106,14 @@ def under_notice(here: Here) -> bool:
 
 
 def restricting(here: Here) -> dict[str, list[str]]:
-    """The names of what surely restricts the flight: notices, prohibited and restricted areas, rings of stadiums."""
+    """The names of what surely restricts the flight: notices, areas, controlled airspace and its extensions, stadiums."""
     met = [one for one in here.touched if one.is_met]
+    classes = [(one.area.name, CLASSES.get(one.area.type)) for one in met if one.kind is AreaKind.CLASS]
     return {
         "notice": [one.area.name for one in met if one.kind in NOTICES],
         "restricted": [one.area.name for one in met if _is_restricted(one)],
+        "controlled": [name for name, found in classes if found in CONTROLLED],
+        "extension": [name for name, found in classes if found is AirspaceClass.E_EXTENSION],
         "stadium": [one.area.name for one in met if one.kind is AreaKind.STADIUM],
     }
 

@@ -10,6 +10,7 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sky.law_json import law_json
 from airwrit.answers.sky.weather import FlightPlanned, Weather, WeatherAnswer, limits_on, sentences
+from airwrit.answers.sky.weather_words import headline
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.keys.flights.limits import BELOW_CLOUDS, FLIGHT_VISIBILITY, METAR_VISIBILITY
 from airwrit.sky.weather.air import HECTOPASCALS_PER_INCH
@@ -32,6 +33,7 @@ def weather_json(weather: Weather, flight: FlightPlanned) -> Json:
         "at": flight.at.isoformat(),
         **reading_json(flight.at),
         "verdict": verdict_of(answers).value,
+        "says": headline(answers),
         "decides": sentences()["note"]["decides"],
         "reports": [_answer(answer) for answer in answers],
         "facts": weather_facts(answers, flight),

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from airwrit.answers.sky.weather import WeatherAnswer, sentences
+from airwrit.base.verdict import worst_of
 from airwrit.sky.weather.forecast import ForecastPart, Span
 from airwrit.sky.weather.report import WeatherReport
+
+
+def headline(answers: Sequence[WeatherAnswer]) -> str:
+    """All reports together in a sentence: the verdict, and what it is because of."""
+    said, verdict = sentences(), worst_of({answer.verdict for answer in answers})
+    points = [point.about for answer in answers for point in answer.points if point.verdict is verdict]
+    *first, last = [said["about"][one] for one in dict.fromkeys(points)]
+    about = f"{', '.join(first)} and {last}" if first else last
+    return said["headline"][verdict.value].format(about=about)
 
 
 def rows_of(answer: WeatherAnswer) -> tuple[tuple[str, str], ...]:

@@ -23,7 +23,7 @@ from airwrit.answers.sky.weather import (
     weather_of,
 )
 from airwrit.answers.sky.weather_json import facts_to_confirm, verdict_of, weather_facts, weather_json
-from airwrit.answers.sky.weather_words import rows_of
+from airwrit.answers.sky.weather_words import headline, rows_of
 from airwrit.base.errors import BadFact, UnreadableFile, UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.base.verdict import Verdict
@@ -164,6 +164,8 @@ def show_weather(weather: Weather, flight: FlightPlanned) -> None:
     said = sentences()["note"]
     show_late(flight.at, out)
     out.print(Text(SCOPE_OF_WEATHER, style="dim"))
+    if weather.answers:
+        out.print(f"{SIGNS[verdict_of(weather.answers)]} {headline(weather.answers)}", style="bold")
     for answer in weather.answers:
         out.print()
         _show(answer, out)

@@ -10,6 +10,7 @@ import pytest
 
 from airwrit.answers.sky.weather import FlightPlanned, WeatherAnswer, weather_of
 from airwrit.answers.sky.weather_json import facts_to_confirm, weather_facts, weather_json
+from airwrit.answers.sky.weather_words import headline
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 
@@ -214,3 +215,26 @@ def test_auto_is_what_the_report_says(text: str, auto: bool) -> None:
     report = weather_json(weather, FLIGHT)["reports"][0]
     assert report["auto"] is auto
     assert report["unread"] == []
+
+
+@pytest.mark.parametrize(
+    ("body", "saw", "says"),
+    [
+        ("22005KT 10SM CLR 18/10 A2992", "3", "OK by this report and by what you see."),
+        ("22005KT 2SM OVC007 18/10 A2992", "4", "Not OK by this report, because of visibility."),
+        ("22005KT 10SM CLR 18/10 A2992", "", "Can't tell yet, because of what you see."),
+        ("22005KT 3SM CLR 18/10 A2992", "", "Can't tell yet, because of visibility and what you see."),
+        ("NIL", "", "Can't tell yet, because of the report itself."),
+    ],
+)
+def test_the_whole_in_a_sentence(body: str, saw: str, says: str) -> None:
+    flight = replace(FLIGHT, saw_sm=Decimal(saw) if saw else None)
+    weather = weather_of(f"METAR KABC 121855Z {body}", flight)
+    assert headline(weather.answers) == says
+    assert weather_json(weather, flight)["says"] == says
+
+
+def test_the_whole_of_a_forecast_and_a_canceled_one_in_a_sentence() -> None:
+    for body in ("1218/1324 22005KT P6SM SKC", "1218/1324 CNL", "NIL"):
+        said = headline(weather_of(f"TAF KABC 121720Z {body}", FLIGHT).answers)
+        assert said.startswith("Can't tell yet, because of ")

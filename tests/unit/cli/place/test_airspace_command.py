@@ -410,3 +410,27 @@ def test_large_tables_are_checked_before_many_places_are_looked_up(
     done = run(folder, *command)
     assert done.returncode == 3
     assert "is damaged" in done.stdout
+
+
+@pytest.mark.parametrize(
+    ("fields", "height", "says"),
+    [
+        (
+            {},
+            "150",
+            "You are in controlled airspace: INVENTED CLASS D. Get authorization before you fly there.",
+        ),
+        ({"LOWER_VAL": "700", "LOWER_CODE": "AGL"}, "699", ""),
+        ({"LOWER_VAL": "700", "LOWER_CODE": "AGL"}, "700", "You are in controlled airspace"),
+        ({"LOCAL_TYPE": "CLASS_E2"}, "150", "You are in controlled airspace"),
+        ({"LOCAL_TYPE": "CLASS_E4"}, "150", "You are in a Class E surface area extension"),
+        ({"LOCAL_TYPE": "CLASS_E5"}, "150", ""),
+    ],
+)
+def test_controlled_airspace_is_said_first(
+    tmp_path: Path, fields: dict[str, str], height: str, says: str
+) -> None:
+    assert put(tmp_path, "class.geojson", volume(**fields), edition="2026-11-12").returncode == 0
+    done = run(tmp_path, "airspace", "at", AT, "--on", "2026-11-25", "--height", height)
+    text = " ".join(done.stdout.split())
+    assert (says in text) if says else ("You are in" not in text)

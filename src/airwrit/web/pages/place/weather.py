@@ -19,11 +19,12 @@ from airwrit.answers.sky.weather import (
     sentences,
     weather_of,
 )
-from airwrit.answers.sky.weather_json import weather_json
-from airwrit.answers.sky.weather_words import rows_of
+from airwrit.answers.sky.weather_json import verdict_of, weather_json
+from airwrit.answers.sky.weather_words import headline, rows_of
 from airwrit.base.days import parse_when
 from airwrit.base.errors import AirwritError
 from airwrit.base.places import Place, read_place
+from airwrit.base.verdict import Verdict
 from airwrit.sky.weather.values import Unread
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
@@ -50,6 +51,8 @@ class WeatherPage:
     reports: tuple[ReportShown, ...] = ()
     strange: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    verdict: Verdict | None = None
+    says: str = ""
 
 
 def show(visit: Visit) -> Answer:
@@ -81,7 +84,15 @@ def _sheet(visit: Visit, said: Mapping[str, str]) -> PageSheet:
     notes += [] if limits is None else [note["beside"].format(beside=f"{limits.beside_ft:,}")]
     shown = tuple(_shown(answer) for answer in weather.answers)
     return _page(
-        WeatherPage(Typed(values), shown, weather.strange, tuple(notes)), weather_json(weather, flight)
+        WeatherPage(
+            Typed(values),
+            shown,
+            weather.strange,
+            tuple(notes),
+            verdict_of(weather.answers),
+            headline(weather.answers),
+        ),
+        weather_json(weather, flight),
     )
 
 
