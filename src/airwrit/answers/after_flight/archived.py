@@ -12,7 +12,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from datetime import UTC, datetime, timedelta
-from functools import partial
 from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
@@ -64,7 +63,7 @@ _NESTED = ("verdicts", "differs", "packs")
 """Parts of a line that a table holds as JSON."""
 _EACH = 40
 """Row groups after which what was found is written: a stopped run loses no more than that."""
-_TASKS = 6
+_TASKS = 20
 """So many tasks for each process, so that none is long idle at the end."""
 _DAY_DEG = 1.0
 """A sun higher than that is day, whatever the almanac and its errors."""
@@ -122,16 +121,18 @@ def _lines_of_groups(
     bare = question._replace(folders=FlownFolders(question.folders.airspace, question.folders.terrain))
     many = max(1, min(_EACH, len(groups) // (question.workers * _TASKS)))
     tasks = [groups[at : at + many] for at in range(0, len(groups), many)]
-    with ProcessPoolExecutor(question.workers) as pool:
-        for several in pool.map(partial(_lines_of_several, bare, done), tasks):
+    with ProcessPoolExecutor(question.workers, initializer=_ASKED.extend, initargs=([(bare, done)],)) as pool:
+        for several in pool.map(_lines_of_several, tasks):
             yield from several
 
 
-def _lines_of_several(
-    question: ArchiveQuestion, done: frozenset[tuple[str, str]], groups: Sequence[ArchivedTracks]
-) -> list[list[FlightLine]]:
-    """The lines of row groups one behind the other, which share what was opened of airspace and terrain."""
-    return [_lines_of_group(question, done, group) for group in groups]
+_ASKED: list[tuple[ArchiveQuestion, frozenset[tuple[str, str]]]] = []
+"""In a process of the pool: what all its tasks ask. So it is handed over once, and airspace and terrain are opened once."""
+
+
+def _lines_of_several(groups: Sequence[ArchivedTracks]) -> list[list[FlightLine]]:
+    """The lines of row groups one behind the other, in a process of the pool."""
+    return [_lines_of_group(*_ASKED[-1], group) for group in groups]
 
 
 def _lines_of_group(
