@@ -253,14 +253,16 @@ def _surely(
     plain = _long(series, low, joins, sieve)
     if not plain:
         return []
+    means = [(first, last) for first, last in runs if float(low[first : last + 1].mean()) > series.limit]
+    by_mean = [one for one in plain if any(at <= one[0] and one[1] <= last for at, last in means)]
+    if len(by_mean) == len(plain):
+        return plain
     near_s = sum(float(series.t_us[last] - series.t_us[first]) for first, last in near) / SECOND_US
     strict = _long(series, series.x - series.doubt * widening(near_s / sieve.wander_s), joins, sieve)
-    means = [(first, last) for first, last in runs if float(low[first : last + 1].mean()) > series.limit]
     return [
-        (first, last)
-        for first, last in plain
-        if any(first <= at and until <= last for at, until in strict)
-        or any(at <= first and last <= until for at, until in means)
+        one
+        for one in plain
+        if one in by_mean or any(one[0] <= at and until <= one[1] for at, until in strict)
     ]
 
 
