@@ -163,3 +163,31 @@ def test_a_clock_of_a_signed_type_is_read(tmp_path: Path) -> None:
         log.add("GPS", *row)
     track = only(read(tmp_path, bytes(log.out)))
     assert track.mono_us.tolist() == [at * 200_000 for at in range(10)]
+
+
+def test_the_columns_of_2014_are_read(tmp_path: Path) -> None:
+    """Status, TimeMS and Week, where TimeMS is the time of the week and T the clock since start; heights above home beside."""
+    log = Log()
+    log.form(130, "GPS", "BIHBcLLeeEefI", "Status,TimeMS,Week,NSats,HDop,Lat,Lng,RelAlt,Alt,Spd,GCrs,VZ,T")
+    for at in range(10):
+        log.add(
+            "GPS",
+            3,
+            302_400_000 + at * 200,
+            1800,
+            9,
+            120,
+            442700000 + at,
+            -713000000,
+            at * 100,
+            30000 + at * 100,
+            150,
+            0,
+            0,
+            5_000 + at * 200,
+        )
+    track = only(read(tmp_path, bytes(log.out)))
+    assert track.mono_us.tolist() == [at * 200_000 for at in range(10)]
+    assert track.heights_m[HeightDatum.SEA_LEVEL].tolist() == [300.0 + at for at in range(10)]
+    assert track.heights_m[HeightDatum.HOME].tolist() == [float(at) for at in range(10)]
+    assert utc(track)[0] == "2014-07-09T11:59:44.000", "GPS week 1800, noon of Wednesday, less 16 seconds"

@@ -234,3 +234,16 @@ def test_the_receivers_time_is_unix_or_since_start_by_its_size(
     assert utc(track)[0] == (
         "2026-06-01T08:00:05.000" if source is TimeSource.FILE_UTC else "2026-06-01T08:00:00.000"
     )
+
+
+def test_packets_that_share_a_stamp_go_by_the_aircrafts_clock(tmp_path: Path) -> None:
+    """A recorder writes what came together with one stamp: the aircraft's own clock tells the samples apart."""
+    mav = sender()
+    data = b""
+    for at in range(10):
+        stamp = START_US + at // 5 * 1_000_000
+        data += stamped(
+            stamp, second.MAVLink_system_time_message(START_US + at * 200_000, 1000 + at * 200), mav
+        )
+        data += stamped(stamp, place(second, 1000 + at * 200, at), mav)
+    agrees(only(read(tmp_path, data)))

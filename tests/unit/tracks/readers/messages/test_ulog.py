@@ -167,3 +167,26 @@ def test_what_was_appended_is_read_or_said_to_be_lost(tmp_path: Path, rows: bool
     track = only(read(tmp_path, head[:16] + flag + head[16:] + first + more))
     assert track.heights_m[HeightDatum.SEA_LEVEL].tolist() == [300.0 + at for at in range(5)]
     assert ("damaged" in counts(track)) is rows
+
+
+def test_of_two_receivers_the_first_that_knows_counts_and_that_is_said(tmp_path: Path) -> None:
+    """The second instance of a topic has a number of its own (`multi_id`), here without a fix."""
+    head = header(("vehicle_gps_position", OLD))
+    second = message("A", struct.pack("<BH", 1, 1) + b"vehicle_gps_position")
+    rows = b""
+    for at in range(10):
+        unfixed = old_row(at, fix=0)
+        rows += old_row(at) + message("D", struct.pack("<H", 1) + unfixed[5:])
+    track = only(read(tmp_path, head + second + rows))
+    assert track.placed.all()
+    assert len(track.row) == 10
+    assert counts(track)["other_receiver"] == 1
+
+
+def test_a_log_that_says_it_began_long_before_its_data_begins_with_them(tmp_path: Path) -> None:
+    data = header(("vehicle_gps_position", OLD), clock_us=0) + b"".join(
+        old_row(at) for at in range(5_000, 5_010)
+    )
+    track = only(read(tmp_path, data))
+    assert track.mono_us[0] == 0
+    assert track.mono_us[-1] == 1_800_000

@@ -251,3 +251,13 @@ def test_headings_in_two_lines_and_again_after_a_restart(tmp_path: Path) -> None
 def test_text_that_is_no_table_is_refused(tmp_path: Path) -> None:
     with pytest.raises(UnreadableFile, match="table"):
         read(tmp_path, "dear reader\nnothing here\n")
+
+
+def test_tabs_part_columns_and_commas_part_thousands(tmp_path: Path) -> None:
+    """1,204 could be a decimal comma: without another number that tells, it is asked."""
+    head = "time_utc\tlatitude\tlongitude\taltitude_msl_ft\n"
+    rows = "".join(f"2026-06-01T12:00:0{at}Z\t44.27\t-71.3\t1,20{at}\n" for at in range(3))
+    track = only(read(tmp_path, head + rows))
+    assert track.heights_m[HeightDatum.SEA_LEVEL].tolist() == pytest.approx(
+        [(1200 + at) * 0.3048 for at in range(3)]
+    )
