@@ -40,7 +40,7 @@ class RowTable:
         """One of a few words."""
         value = self.content.get(field, default)
         if value not in words:
-            raise self.refusal(field, f"we don't know the word {quoted(value)}", nearest(value, words))
+            raise self.refusal(field, f"we don't know {quoted(value)}", nearest(value, words))
         return str(value)
 
     def day(self, field: str) -> date | None:
