@@ -15,6 +15,7 @@ from itertools import combinations
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from airwrit.answers.sheets.column_words import meaning_named
 from airwrit.answers.sheets.columns_kept import answers_remembered, fit, statements_of
 from airwrit.answers.sheets.models_kept import confirmed
 from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
@@ -109,7 +110,14 @@ def _fitting(
         for answer, is_fit in zip(given, fits, strict=True)
         if not is_fit
     )
-    return tuple(answer for answer, is_fit in zip(given, fits, strict=True) if is_fit), tuple(problems)
+    told = (_in_our_words(answer, columns) for answer, is_fit in zip(given, fits, strict=True) if is_fit)
+    return tuple(told), tuple(problems)
+
+
+def _in_our_words(answer: ColumnAnswer, columns: Sequence[Column]) -> ColumnAnswer:
+    """An answer with what it names by words or a usual heading as the fact that is meant."""
+    table = next(column.table for column in columns if _is_about(answer, column))
+    return answer._replace(means=meaning_named(answer.means, table) or answer.means)
 
 
 def _is_about(answer: ColumnAnswer, column: Column) -> bool:

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
 
+from airwrit.answers.sheets.column_words import NOT_USED, meaning_groups
 from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
+from airwrit.base.sentences import sentence
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
@@ -19,10 +22,11 @@ _TOP = """\
 # Write an answer between the quotes. Leave a blank where you don't know. Then:
 #   airwrit import SHEET --answers THIS FILE
 """
-_NAMED = 12
+_NAMED, _WIDE = 12, 110
+_OF_TABLE = {"aircraft": "aircraft", "person": "people"}
 
 
-def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
+def answers_form(standing: Standing, columns: Sequence[Column] = ()) -> str:
     """The form of everything a standing misses, and of the columns that have to be asked about."""
     names = ", ".join(source.name for source in standing.report.sources)
     lines = [_TOP.format(names=names)]
@@ -37,18 +41,35 @@ def answers_form(standing: Standing, columns: Iterable[Column] = ()) -> str:
     for gap in standing.gaps:
         number += 1
         lines += _asked(number, gap, standing.report.state)
+    for table in sorted({column.table for column in columns if column.why}):
+        lines += _further(table)
     return "\n".join(lines) + "\n"
 
 
 def _column(number: int, column: Column) -> Iterator[str]:
     example = f"  For example: {_plain(column.example)}" if column.example else ""
     yield f"# {number}. What does column {column.place}, {_plain(column.heading)!r}, hold?{example}"
-    yield f"#    {_plain(column.why)}. Name a fact of `airwrit check-scenario --keys`, or: ignore"
+    likely = "; ".join(words for _, words in meaning_groups(column.table)[0].choices)
+    yield from _comment(
+        f"{sentence(_plain(column.why))} One of: {likely}; {NOT_USED}; or one listed at the end"
+    )
     yield "[[column]]"
     yield f"sheet = {_quoted(column.name)}"
     yield f"heading = {_quoted(column.heading)}"
     yield 'means = ""'
     yield ""
+
+
+def _further(table: str) -> Iterator[str]:
+    """What else a column may hold than what is likeliest, in words."""
+    yield f"# What else a column about {_OF_TABLE.get(table, table)} may hold:"
+    for group in meaning_groups(table)[1:]:
+        yield from _comment(f"{group.about}: {'; '.join(words for _, words in group.choices)}")
+
+
+def _comment(text: str) -> Iterator[str]:
+    """A text in lines behind signs for comments."""
+    return iter(wrap(text, _WIDE, initial_indent="#    ", subsequent_indent="#      "))
 
 
 def _same(number: int, group: Sequence[str]) -> Iterator[str]:

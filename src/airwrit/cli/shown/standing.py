@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE
+from airwrit.answers.sheets.column_words import NOT_USED, column_words
 from airwrit.answers.standing.due import SPANS, Due, day_due
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.missing import MissingFact
@@ -280,13 +281,21 @@ def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
     for gap in gaps:
         why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
         settles = f"settles {len(gap.holds_up)}"
+        heading = next(iter(gap.key.headings), gap.key.name)
         ask = gap.key.question + (
             " Or answer for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
         )
-        lines.append((settles, f"{gap.key.meaning}{why}", ask, f"{gap.key.name} of {listed(gap.subjects)}"))
+        lines.append(
+            (
+                settles,
+                f"{gap.key.meaning}{why}",
+                ask,
+                f"{heading} of {listed(gap.subjects)}",
+            )
+        )
     print_rows(lines, (-12, 22, 40, 38), out)
     out.print(
-        "Add a column with that name to the sheet, or enter the fact with `airwrit record-change SUBJECT FACT=VALUE`."
+        "Add a column with that heading to the sheet, or enter the fact with `airwrit record-change SUBJECT FACT=VALUE`."
         " `airwrit check-scenario --keys` lists every fact and its choices."
     )
 
@@ -362,8 +371,8 @@ def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> Non
         (
             column.place,
             clean(f"{column.sheet}: {column.heading}"),
-            clean(column.key.replace("_", " ") if column.key else "unknown, not used"),
-            clean(column.note),
+            clean(column_words(column)),
+            clean(column.why or ("" if column.note == NOT_USED else column.note)),
         )
         for column in columns
     )

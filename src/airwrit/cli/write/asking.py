@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 import click
 
 from airwrit.answers.sheets.answered import FormFilled, answered
+from airwrit.answers.sheets.column_words import column_words, meaning_groups, meaning_named, meaning_words
 from airwrit.answers.sheets.importing import FilesRead
 from airwrit.answers.sheets.same_person import people_in, perhaps_one_in
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
@@ -16,8 +17,8 @@ from airwrit.cli.console import clean
 from airwrit.facts.key import YES_NO
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
-from airwrit.facts.vocabulary import KEYS, folded, id_of, kind_of
-from airwrit.intake.columns import IGNORE, Column, match_of
+from airwrit.facts.vocabulary import folded, id_of, kind_of
+from airwrit.intake.columns import IGNORE, Column
 from airwrit.intake.typed.answers_file import (
     AnswersFile,
     ColumnAnswer,
@@ -30,8 +31,6 @@ from airwrit.intake.typed.answers_file import (
 MOST = 10
 """The most questions that are asked of one import."""
 _NAMED = 8
-_OWN = {"id": "its name", "ignore": "not used"}
-"""Meanings of columns that are no facts, in words."""
 _STOP = "q"
 _SAID = {"": None, "y": True, "n": False, **YES_NO}
 _WHERE = "your answer"
@@ -45,11 +44,7 @@ def show_reading(read: FilesRead) -> None:
     """Say how each column was read, with an example."""
     click.echo("Here is how we read your sheet. An example from each column:")
     for column in read.intake.columns:
-        key = KEYS.get(column.key)
-        means = _OWN.get(column.key, column.key) if key is None else key.meaning
-        said = f"{means or ('not known yet' if column.why else 'not used')}" + (
-            f": {clean(column.example)}" if column.example else ""
-        )
+        said = column_words(column) + (f": {clean(column.example)}" if column.example else "")
         click.echo(f"  {column.place:>3}  {clean(column.heading)}  ->  {said}")
 
 
@@ -75,12 +70,11 @@ def _column_said(column: Column) -> str:
         ).strip()
         if not text:
             return ""
-        if text.casefold() in ("nothing", IGNORE):
-            return IGNORE
-        meaning = match_of(text, column.table or "aircraft").meaning
-        if meaning in KEYS and click.confirm(f"   {KEYS[meaning].meaning}?", default=True):
+        meaning = meaning_named(text, column.table or "aircraft")
+        if meaning == IGNORE or (meaning and click.confirm(f"   {meaning_words(meaning)}?", default=True)):
             return meaning
-        click.echo("     Use other words, such as the usual heading.")
+        likely = meaning_groups(column.table or "aircraft")[0].choices
+        click.echo(f"     Use other words, such as: {'; '.join(words for _, words in likely)}.")
 
 
 def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: FormFilled) -> FilesRead:

@@ -36,7 +36,7 @@ from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.cell.value import NOTHING, Got, clean, joined
-from airwrit.intake.columns import EVENT, WEIGHT, Column, Match
+from airwrit.intake.columns import EVENT, WEIGHT, Column, Match, exact_match_of
 from airwrit.intake.layout import ABOUT_BOTH
 from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.meaning.lexicon import words_of
@@ -122,7 +122,8 @@ def told_by(table: Table, around: Around) -> Told:
 
 def _is_said_beside(item: Field) -> bool:
     """Whether a column holds an empty weight under a heading of the sheet's own, not the template's."""
-    return item.meaning == BASE_WEIGHT.name and item.match.how == "words"
+    known = exact_match_of(item.heading, "aircraft").meaning
+    return item.meaning == BASE_WEIGHT.name and known != BASE_WEIGHT.name
 
 
 def _without_base(row: list[Known]) -> list[Known]:

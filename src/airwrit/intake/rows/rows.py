@@ -293,7 +293,7 @@ def _other_thing(telling: Sequence[_Telling], row: Sequence[Cell]) -> tuple[str,
 
 def _telling_columns(table: Table) -> list[_Telling]:
     """The columns of a table of aircraft in which some cell may tell that its row is about something else."""
-    if table.block.table != "aircraft" or table.block.plan is not None:
+    if table.block.table != "aircraft":
         return []
     found: list[_Telling] = []
     for item in table.fields:

@@ -7,11 +7,17 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from airwrit.answers.acts.changes import WhatChanges
+from airwrit.answers.sheets.column_words import (
+    NOT_KNOWN,
+    NOT_USED,
+    MeaningGroup,
+    column_words,
+    meaning_groups,
+)
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeRow, ChangeSection, counts_of, tally_of
 from airwrit.facts.statement import Problem
-from airwrit.facts.vocabulary import KEYS
-from airwrit.intake.columns import ASK, EVENT, IGNORE, Column, known_headings
+from airwrit.intake.columns import ASK, IGNORE, Column
 from airwrit.intake.mapping import meaning_kept
 from airwrit.web.pages.write.import_questions import SheetQuestion
 from airwrit.web.server.forms import Ticket, Typed
@@ -19,13 +25,6 @@ from airwrit.web.server.forms import Ticket, Typed
 COLUMN = "column-"
 """Begins the names of the fields that tell what a column means; a number follows."""
 
-_OWN = {
-    "id": "its name",
-    "": "left out",
-    IGNORE: "left out",
-    ASK: "not known yet",
-    "weight": "weight with everything on it",
-}
 _SHOWN = 200
 _AT_ONCE = 12
 
@@ -62,10 +61,10 @@ class SectionShown(NamedTuple):
 
 
 class Lists(NamedTuple):
-    """What the columns of one kind of table may mean: name and meaning."""
+    """What the columns of one kind of table may mean, by what it is about."""
 
     table: str
-    choices: tuple[tuple[str, str], ...]
+    groups: tuple[MeaningGroup, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +93,14 @@ class ImportPage:
     earlier: tuple[str, ...] = ()
 
     @property
-    def lists_by_table(self) -> Mapping[str, Mapping[str, str]]:
-        """What the columns of each kind of table may mean, by name."""
-        return {one.table: dict(one.choices) for one in self.lists}
+    def lists_by_table(self) -> Mapping[str, Sequence[MeaningGroup]]:
+        """What the columns of each kind of table may mean."""
+        return {one.table: one.groups for one in self.lists}
+
+    @property
+    def names_by_table(self) -> Mapping[str, Sequence[str]]:
+        """The names of all that the columns of each kind of table may mean."""
+        return {one.table: [name for group in one.groups for name, _ in group.choices] for one in self.lists}
 
 
 def tally(taking: Difference) -> str:
@@ -130,7 +134,7 @@ def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[C
             column.place,
             column.heading,
             read_as,
-            _says(column),
+            column_words(column),
             column.how,
             column.note or column.why,
             column.example,
@@ -142,22 +146,8 @@ def tables_of(columns: Sequence[Column], short: Callable[[str], str]) -> tuple[C
     )
 
 
-def _says(column: Column) -> str:
-    """What a column says, in words."""
-    key = KEYS.get(column.key)
-    return _meaning(column.meaning) if key is None else key.meaning
-
-
-def _meaning(name: str) -> str:
-    """What a column may mean, in words."""
-    if name.startswith(EVENT):
-        return f"the day of {name.removeprefix(EVENT)}"
-    return KEYS[name].meaning if name in KEYS else _OWN.get(name, name.replace("_", " "))
-
-
 def lists_of(tables: Iterable[str]) -> Iterable[Lists]:
-    """What a column may mean, for each kind of table: names in order, then to leave it out."""
+    """What a column may mean, for each kind of table: the likeliest first, then by what it is about, then to leave it out."""
+    own = MeaningGroup("", ((ASK, NOT_KNOWN), (IGNORE, NOT_USED)))
     for table in sorted(tables):
-        names = dict.fromkeys(known_headings(table).values())
-        choices = [(name, _meaning(name)) for name in sorted(names)]
-        yield Lists(table, (*choices, (ASK, _OWN[ASK]), (IGNORE, "leave it out")))
+        yield Lists(table, (*meaning_groups(table), own))
