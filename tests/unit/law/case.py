@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import nullcontext
 from datetime import UTC, date, datetime
 from decimal import Decimal
@@ -89,6 +90,11 @@ def judged(line: Case) -> tuple[Finding, State]:
         return judge(rule, state, subject, line.use, day_of(line.on)), state
 
 
+def given(subject: str, usual: Mapping[str, Raw], told: Mapping[str, Raw]) -> Given:
+    """A subject with its usual facts but for what is told otherwise; None takes a fact away."""
+    return Given(subject, {key: value for key, value in {**usual, **told}.items() if value is not None})
+
+
 def aircraft(name: str = "A", /, **facts: Raw) -> Given:
     """An aircraft."""
     return Given(f"aircraft/{name}", facts)
@@ -107,6 +113,35 @@ def certificate(name: str = "N", /, kind: Raw = "Part 48 per aircraft", **facts:
 def owner(name: str = "O", /, **facts: Raw) -> Given:
     """An owner."""
     return Given(f"owner/{name}", facts)
+
+
+def human(citizenship: str = "citizen", name: str = "O", /, **facts: Raw) -> Given:
+    """An owner who is a person."""
+    return owner(name, owner_kind="person", citizenship=citizenship, **facts)
+
+
+def company(**facts: Raw) -> Given:
+    """A corporation that is a US citizen, but for what is said otherwise."""
+    usual: dict[str, Raw] = {
+        "owner_kind": "corporation",
+        "citizen_votes_share": "0.75",
+        "citizen_officers_share": "0.67",
+        "president_citizen": True,
+        "citizens_control": True,
+        "organized_in_us": True,
+    }
+    return given("owner/O", usual, facts)
+
+
+def based_company(**facts: Raw) -> Given:
+    """A corporation that is no US citizen, organized here with its aircraft based here, but for what is said otherwise."""
+    usual: dict[str, Raw] = {
+        "owner_kind": "corporation",
+        "organized_in_us": True,
+        "based_and_used_in_us": True,
+        "president_citizen": False,
+    }
+    return given("owner/O", usual, facts)
 
 
 def person(name: str = "P", /, **facts: Raw) -> Given:
@@ -146,5 +181,10 @@ def incident(**facts: Raw) -> Given:
 
 def waiver(section: str, /, **facts: Raw) -> Given:
     """A waiver of a section in force through 2026 that covers everything, but for what is said otherwise."""
-    usual: dict[str, Raw] = {"granted_on": "2016-09-01", "ends_on": "2026-12-31", "covers_all": True}
-    return paper("W", **{**usual, "waives": section, **facts})
+    usual: dict[str, Raw] = {
+        "granted_on": "2016-09-01",
+        "ends_on": "2026-12-31",
+        "covers_all": True,
+        "waives": section,
+    }
+    return given("paper/W", usual, facts)

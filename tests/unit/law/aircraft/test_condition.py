@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, person
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, given, person
 
 RULE = "defect_released"
 H_03 = aircraft("H-03", maker="Korrin")
@@ -14,8 +14,8 @@ SEEN = "crack in the left arm"
 
 def flight(name: str = "1", flown: str | None = "2026-11-23T10:00-05:00", **facts: Raw) -> Given:
     """A flight of the aircraft in which a defect was seen."""
-    told: dict[str, Raw] = {"flight_aircraft": "H-03", "flown_on": flown, "defect_seen": SEEN, **facts}
-    return Given(f"flight/{name}", {key: value for key, value in told.items() if value is not None})
+    usual: dict[str, Raw] = {"flight_aircraft": "H-03", "flown_on": flown, "defect_seen": SEEN}
+    return given(f"flight/{name}", usual, facts)
 
 
 def asked(verdict: str, code: str, *flights: Given, on: str = TODAY, why: str = "") -> Case:
@@ -30,8 +30,8 @@ def released(day: str, name: str = "1", **facts: Raw) -> Given:
 
 def crashed(happened: str | None = "2026-11-23T10:00-05:00", **facts: Raw) -> Given:
     """An incident of the aircraft."""
-    told: dict[str, Raw] = {"incident_aircraft": "H-03", "happened_on": happened, **facts}
-    return Given("incident/1", {key: value for key, value in told.items() if value is not None})
+    usual: dict[str, Raw] = {"incident_aircraft": "H-03", "happened_on": happened}
+    return given("incident/1", usual, facts)
 
 
 def signed(day: str) -> Given:

@@ -6,7 +6,7 @@ import pytest
 
 from airwrit.facts.key import Raw
 from airwrit.law.wording import cites, silences
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, judged, person
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, given, judged, person
 
 A = aircraft("A", airframe_serial="ZZ9Z105", model="Sarvo 4")
 FOUND = "2026-11-20"
@@ -15,19 +15,14 @@ LATE = "2026-11-25"
 
 def defect(name: str = "1", **facts: Raw) -> Given:
     """A defect of the aircraft."""
-    told: dict[str, Raw] = {"defect_of": "A", "defect": "cracked arm", "defect_found_on": FOUND, **facts}
-    return Given(f"defect/{name}", {key: value for key, value in told.items() if value is not None})
+    usual: dict[str, Raw] = {"defect_of": "A", "defect": "cracked arm", "defect_found_on": FOUND}
+    return given(f"defect/{name}", usual, facts)
 
 
 def work(name: str = "1", **facts: Raw) -> Given:
     """Work done on the aircraft."""
-    told: dict[str, Raw] = {
-        "maintenance_of": "A",
-        "task": "propellers",
-        "maintenance_done_on": FOUND,
-        **facts,
-    }
-    return Given(f"maintenance/{name}", {key: value for key, value in told.items() if value is not None})
+    usual: dict[str, Raw] = {"maintenance_of": "A", "task": "propellers", "maintenance_done_on": FOUND}
+    return given(f"maintenance/{name}", usual, facts)
 
 
 def back(verdict: str, code: str, *given: Given, on: str = TODAY, why: str = "") -> Case:
@@ -156,15 +151,14 @@ RETURNS = [
 
 def bulletin(name: str = "SB-1", **facts: Raw) -> Given:
     """A service bulletin."""
-    told: dict[str, Raw] = {
+    usual: dict[str, Raw] = {
         "bulletin_about": "aircraft",
         "bulletin_model": "Sarvo 4",
         "bulletin_serials": "all",
         "bulletin_says": "replace the arm screws",
         "bulletin_due_on": TODAY,
-        **facts,
     }
-    return Given(f"bulletin/{name}", {key: value for key, value in told.items() if value is not None})
+    return given(f"bulletin/{name}", usual, facts)
 
 
 def told(verdict: str, code: str, *given: Given, on: str = TODAY, why: str = "", of: Given = A) -> Case:

@@ -6,7 +6,19 @@ import pytest
 
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Unreadable
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, certificate, check, owner, registered
+from tests.unit.law.case import (
+    TODAY,
+    Case,
+    Given,
+    aircraft,
+    case,
+    certificate,
+    check,
+    company,
+    human,
+    owner,
+    registered,
+)
 
 UNREAD = Unreadable("##")
 """A cell with a registration number that nobody can read."""
@@ -16,24 +28,6 @@ NAMED, VOID, BY = "registered_to_owner", "registration_not_void", "filed_by_elig
 LIGHT_FUN: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "240", "scale_error_g": "0"}
 
 
-def person(citizenship: str = "citizen", name: str = "O", **facts: Raw) -> Given:
-    """An owner who is a person."""
-    return owner(name, owner_kind="person", citizenship=citizenship, **facts)
-
-
-def company(**facts: Raw) -> Given:
-    """A citizen corporation, but for what is said otherwise."""
-    citizen: dict[str, Raw] = {
-        "owner_kind": "corporation",
-        "citizen_votes_share": "0.75",
-        "citizen_officers_share": "0.67",
-        "president_citizen": True,
-        "citizens_control": True,
-        "organized_in_us": True,
-    }
-    return owner(**{**citizen, **facts})
-
-
 MADE: dict[str, Raw] = {
     "registered_to": "child",
     "filed_in_owners_place_by": "parent",
@@ -41,10 +35,10 @@ MADE: dict[str, Raw] = {
 }
 
 
-CHILD = person(name="child", owner_born_on="2013-03-02")
+CHILD = human("citizen", "child", owner_born_on="2013-03-02")
 
 
-PARENT = person(name="parent", owner_born_on="1984-10-19")
+PARENT = human("citizen", "parent", owner_born_on="1984-10-19")
 
 
 FILED = [
@@ -55,16 +49,23 @@ FILED = [
         "too_young",
         TODAY,
         certificate(**MADE),
-        person(name="parent", owner_born_on="2012-07-13"),
+        human("citizen", "parent", owner_born_on="2012-07-13"),
     ),
-    case(BY, "met", "citizen", TODAY, certificate(**MADE), person(name="parent", owner_born_on="2012-07-12")),
+    case(
+        BY,
+        "met",
+        "citizen",
+        TODAY,
+        certificate(**MADE),
+        human("citizen", "parent", owner_born_on="2012-07-12"),
+    ),
     case(
         BY,
         "not_met",
         "not_citizen",
         TODAY,
         certificate(**MADE),
-        person("neither", name="parent", owner_born_on="1984-10-19"),
+        human("neither", "parent", owner_born_on="1984-10-19"),
     ),
     case(BY, "met", "citizen", TODAY, certificate(**MADE), Given("owner/parent", company().facts)),
     case(VOID, "met", "not_void", TODAY, certificate(**MADE), CHILD, PARENT),
@@ -76,11 +77,11 @@ FILED = [
         "filed_by_another",
         TODAY,
         certificate(**MADE),
-        person(name="child", owner_born_on="2012-07-12"),
+        human("citizen", "child", owner_born_on="2012-07-12"),
         PARENT,
     ),
-    case(VOID, "met", "not_void", TODAY, certificate(registered_to="O"), person()),
-    case(VOID, "not_met", "not_citizen", TODAY, certificate(registered_to="O"), person("neither")),
+    case(VOID, "met", "not_void", TODAY, certificate(registered_to="O"), human()),
+    case(VOID, "not_met", "not_citizen", TODAY, certificate(registered_to="O"), human("neither")),
     case(
         VOID,
         "unknown",
@@ -115,8 +116,8 @@ NAMES = [
         for issued, holder, verdict, code in (
             ("2026-03-01", PARENT, "met", "for_a_child"),
             ("2026-03-02", PARENT, "not_met", "another_name"),
-            ("2026-03-01", person(name="parent", owner_born_on="2013-03-02"), "not_met", "too_young"),
-            ("2026-03-01", person(name="parent", owner_born_on="2013-03-01"), "met", "for_a_child"),
+            ("2026-03-01", human("citizen", "parent", owner_born_on="2013-03-02"), "not_met", "too_young"),
+            ("2026-03-01", human("citizen", "parent", owner_born_on="2013-03-01"), "met", "for_a_child"),
         )
     ),
     # Who has it by one of the rights named in the section counts as its owner.
@@ -156,7 +157,7 @@ NAMES = [
         TODAY,
         registered("A", "N7", owner="Dana"),
         certificate("N7", kind="Part 47", registered_to="Bank"),
-        person(name="Dana"),
+        human("citizen", "Dana"),
     ),
     case(NAMED, "unknown", "registered_to", TODAY, registered(owner="Dana"), certificate(), why="missing"),
     case(NAMED, "unknown", "owner", TODAY, registered(), certificate(**TO), why="missing"),
@@ -212,7 +213,7 @@ VOIDED = [
         TODAY,
         certificate(**MADE),
         CHILD,
-        person(name="parent", owner_born_on="2012-07-13"),
+        human("citizen", "parent", owner_born_on="2012-07-13"),
     ),
     case(
         VOID,
@@ -220,7 +221,7 @@ VOIDED = [
         "filed_in_owners_place_by",
         TODAY,
         certificate(**OLD_CHILD),
-        person(name="child", owner_born_on="2013-03-02", filer_old_enough=True),
+        human("citizen", "child", owner_born_on="2013-03-02", filer_old_enough=True),
         why="missing",
     ),
     case(
@@ -233,7 +234,7 @@ VOIDED = [
         why="missing",
     ),
     # An adult's birthday is not asked.
-    case(VOID, "met", "not_void", TODAY, certificate(**MADE_BY_O), person()),
+    case(VOID, "met", "not_void", TODAY, certificate(**MADE_BY_O), human()),
     case(
         VOID,
         "unknown",
@@ -252,34 +253,34 @@ VOIDED = [
         "filing_47",
         TODAY,
         certificate(kind=P47, filed_in_owners_place_by="agent", **MADE_BY_O),
-        person(),
+        human(),
         why="open_reading",
     ),
-    case(VOID, "not_met", "not_citizen", TODAY, certificate(kind=P47, **MADE_BY_O), person("neither")),
-    case(VOID, "met", "not_void", TODAY, certificate(kind=P47, **MADE_BY_O), person()),
+    case(VOID, "not_met", "not_citizen", TODAY, certificate(kind=P47, **MADE_BY_O), human("neither")),
+    case(VOID, "met", "not_void", TODAY, certificate(kind=P47, **MADE_BY_O), human()),
     case(
-        VOID, "unknown", "registration_kind", TODAY, certificate("N7", **MADE_BY_O), person(), why="conflict"
+        VOID, "unknown", "registration_kind", TODAY, certificate("N7", **MADE_BY_O), human(), why="conflict"
     ),
     # The aircraft under it: another owner, another registry.
-    case(VOID, "met", "not_void", TODAY, certificate(**MADE_BY_O), person(), registered(owner="O")),
+    case(VOID, "met", "not_void", TODAY, certificate(**MADE_BY_O), human(), registered(owner="O")),
     case(
         VOID,
         "not_met",
         "another_name",
         TODAY,
         certificate(**MADE_BY_O),
-        person(),
+        human(),
         registered(owner="Co"),
         owner("Co", owner_kind="corporation"),
     ),
-    case(VOID, "unknown", "owner", TODAY, certificate(**MADE_BY_O), person(), registered(), why="missing"),
+    case(VOID, "unknown", "owner", TODAY, certificate(**MADE_BY_O), human(), registered(), why="missing"),
     case(
         VOID,
         "not_met",
         "foreign_registry",
         TODAY,
         certificate(**MADE_BY_O),
-        person(),
+        human(),
         registered(owner="O", foreign_registry=True),
     ),
     # It holds for the holder's own aircraft whatever else is wrongly under it.
@@ -289,7 +290,7 @@ VOIDED = [
         "not_void",
         TODAY,
         certificate(kind="Part 48 recreational", **MADE_BY_O),
-        person(),
+        human(),
         registered("B", owner="Co"),
         registered("A", owner="O"),
     ),
@@ -299,7 +300,7 @@ VOIDED = [
         "owner",
         TODAY,
         certificate(kind="Part 48 recreational", **MADE_BY_O),
-        person(),
+        human(),
         registered("B", owner="Co"),
         registered("A"),
         why="missing",
@@ -314,7 +315,7 @@ VOIDED = [
             certificate(got_in_good_faith=faith, **MADE_BY_O)
             if faith is not None
             else certificate(**MADE_BY_O),
-            person(),
+            human(),
             registered(owner=holder, sold_on=sold),
             why="missing" if verdict == "unknown" else "",
         )
@@ -334,7 +335,7 @@ VOIDED = [
         "not_in_good_faith",
         TODAY,
         certificate(got_in_good_faith=False, **MADE_BY_O),
-        person(),
+        human(),
     ),
     case(
         VOID,
@@ -342,7 +343,7 @@ VOIDED = [
         "not_void",
         TODAY,
         certificate(**MADE_BY_O),
-        person("neither", citizenship_lost_on="2025-07-13"),
+        human("neither", citizenship_lost_on="2025-07-13"),
     ),
     case(
         VOID,
@@ -350,7 +351,7 @@ VOIDED = [
         "not_citizen",
         TODAY,
         certificate(**MADE_BY_O),
-        person("neither", citizenship_lost_on="2025-07-12"),
+        human("neither", citizenship_lost_on="2025-07-12"),
     ),
     # Void for every aircraft under it: the first one's reason is told.
     case(
@@ -359,7 +360,7 @@ VOIDED = [
         "another_name",
         TODAY,
         certificate(**MADE_BY_O),
-        person(),
+        human(),
         registered("A", owner="Other"),
         registered("B", owner="O", foreign_registry=True),
     ),
@@ -370,7 +371,7 @@ VOIDED = [
         "not_citizen",
         TODAY,
         certificate(**MADE_BY_O),
-        person("neither"),
+        human("neither"),
         registered("A", UNREAD, owner="O"),
     ),
     case(
@@ -379,7 +380,7 @@ VOIDED = [
         "registration",
         TODAY,
         certificate(**MADE_BY_O),
-        person(),
+        human(),
         registered("A", UNREAD, owner="O"),
         why="damaged",
     ),
@@ -389,7 +390,7 @@ VOIDED = [
         "no_longer",
         TODAY,
         certificate(cancelled_on=TODAY, **MADE_BY_O),
-        person("neither"),
+        human("neither"),
     ),
     case(
         VOID,
@@ -397,7 +398,7 @@ VOIDED = [
         "no_longer",
         TODAY,
         certificate(revoked_on=TODAY, **MADE_BY_O),
-        person("neither"),
+        human("neither"),
     ),
 ]
 

@@ -4,34 +4,15 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, owner
+from tests.unit.law.case import TODAY, Case, aircraft, case, check, company, human, owner
 
 ELIGIBLE, CITIZEN, FILE = "owner_eligible", "us_citizen", "owner_may_file"
 
 
-def person(citizenship: str = "citizen", name: str = "O", **facts: Raw) -> Given:
-    """An owner who is a person."""
-    return owner(name, owner_kind="person", citizenship=citizenship, **facts)
-
-
-def company(**facts: Raw) -> Given:
-    """A citizen corporation, but for what is said otherwise."""
-    citizen: dict[str, Raw] = {
-        "owner_kind": "corporation",
-        "citizen_votes_share": "0.75",
-        "citizen_officers_share": "0.67",
-        "president_citizen": True,
-        "citizens_control": True,
-        "organized_in_us": True,
-    }
-    return owner(**{**citizen, **facts})
-
-
 CITIZENS = [
-    case(CITIZEN, "met", "citizen", TODAY, person()),
-    case(CITIZEN, "not_met", "not_citizen", TODAY, person("permanent resident")),
-    case(CITIZEN, "not_met", "not_citizen", TODAY, person("neither")),
+    case(CITIZEN, "met", "citizen", TODAY, human()),
+    case(CITIZEN, "not_met", "not_citizen", TODAY, human("permanent resident")),
+    case(CITIZEN, "not_met", "not_citizen", TODAY, human("neither")),
     case(CITIZEN, "unknown", "citizenship", TODAY, owner(owner_kind="person"), why="missing"),
     case(CITIZEN, "met", "citizen", TODAY, owner(owner_kind="partnership", partners_all_citizens=True)),
     case(CITIZEN, "not_met", "partners", TODAY, owner(owner_kind="partnership", partners_all_citizens=False)),
@@ -49,9 +30,9 @@ CITIZENS = [
 ]
 
 MAY = [
-    case(ELIGIBLE, "met", "citizen", TODAY, person()),
-    case(ELIGIBLE, "met", "resident", TODAY, person("permanent resident")),
-    case(ELIGIBLE, "not_met", "not_citizen", TODAY, person("neither")),
+    case(ELIGIBLE, "met", "citizen", TODAY, human()),
+    case(ELIGIBLE, "met", "resident", TODAY, human("permanent resident")),
+    case(ELIGIBLE, "not_met", "not_citizen", TODAY, human("neither")),
     case(ELIGIBLE, "met", "government", TODAY, owner(owner_kind="government")),
     case(ELIGIBLE, "unknown", "trust", TODAY, owner(owner_kind="trust"), why="outside_this_tool"),
     case(ELIGIBLE, "met", "citizen", TODAY, owner(owner_kind="partnership", partners_all_citizens=True)),
@@ -75,8 +56,8 @@ OWNED, NOTICE = "recognition_of_ownership", "notice_of_identification"
 FOREIGN = [
     case(OWNED, "met", "held", TODAY, aircraft(foreign_registry=True, recognition_held=True)),
     case(OWNED, "not_met", "not_held", TODAY, aircraft(foreign_registry=True, recognition_held=False)),
-    case(OWNED, "unknown", "bought_here", TODAY, aircraft(owner="O"), person("neither"), why="open_reading"),
-    case(OWNED, "not_applicable", "not_foreign", TODAY, aircraft(owner="O"), person("permanent resident")),
+    case(OWNED, "unknown", "bought_here", TODAY, aircraft(owner="O"), human("neither"), why="open_reading"),
+    case(OWNED, "not_applicable", "not_foreign", TODAY, aircraft(owner="O"), human("permanent resident")),
     case(OWNED, "not_applicable", "not_foreign", TODAY, aircraft()),
     case(NOTICE, "met", "filed", TODAY, aircraft(foreign_registry=True, notice_of_identification_filed=True)),
     case(

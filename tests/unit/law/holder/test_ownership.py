@@ -4,21 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.facts.key import Raw
-from tests.unit.law.case import TODAY, Case, Given, case, check, owner
+from tests.unit.law.case import TODAY, Case, based_company, case, check, owner
 
 COUNTS, SEVERAL, AGE, HERE = "counts_as_owner", "several_owners", "old_enough_to_file", "used_enough_here"
-
-
-def company(**facts: Raw) -> Given:
-    """A corporation organized here with its aircraft based here."""
-    here: dict[str, Raw] = {
-        "owner_kind": "corporation",
-        "organized_in_us": True,
-        "based_and_used_in_us": True,
-        "president_citizen": False,
-    }
-    return owner(**{**here, **facts})
 
 
 OWNERS = [
@@ -56,8 +44,8 @@ OWNERS = [
     case(AGE, "not_met", "too_young", TODAY, owner(owner_kind="person", filer_old_enough=False)),
     case(AGE, "unknown", "filer_old_enough", TODAY, owner(owner_kind="person"), why="missing"),
     case(AGE, "not_applicable", "no_person", TODAY, owner(owner_kind="trust")),
-    case(HERE, "met", "share_reached", TODAY, company(us_flight_hours_share="0.6")),
-    case(HERE, "not_met", "share_not_reached", TODAY, company(us_flight_hours_share="0.5999")),
+    case(HERE, "met", "share_reached", TODAY, based_company(us_flight_hours_share="0.6")),
+    case(HERE, "not_met", "share_not_reached", TODAY, based_company(us_flight_hours_share="0.5999")),
     case(
         HERE,
         "unknown",
@@ -71,7 +59,7 @@ OWNERS = [
         "not_applicable",
         "citizen",
         TODAY,
-        company(
+        based_company(
             president_citizen=True, citizens_control=True, citizen_votes_share="1", citizen_officers_share="1"
         ),
     ),

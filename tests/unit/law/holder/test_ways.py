@@ -9,7 +9,7 @@ import pytest
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.law.holder.ways import Decision, RegistrationWay, decision_of
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, owner
+from tests.unit.law.case import TODAY, Case, Given, aircraft, based_company, case, check, owner
 
 NONE, ABROAD, FUN = "no_registration_way", "recognition_way", "recreational_way"
 BY_PERSON, BY_ORGANIZATION, PAPER = "person_way", "organization_way", "part_47_way"
@@ -18,17 +18,6 @@ BY_PERSON, BY_ORGANIZATION, PAPER = "person_way", "organization_way", "part_47_w
 def person(**facts: Raw) -> Given:
     """A citizen who owns it, old enough to file."""
     return owner(**{"owner_kind": "person", "citizenship": "citizen", "filer_old_enough": True, **facts})
-
-
-def company(**facts: Raw) -> Given:
-    """A corporation organized here with its aircraft based here."""
-    here: dict[str, Raw] = {
-        "owner_kind": "corporation",
-        "organized_in_us": True,
-        "based_and_used_in_us": True,
-        "president_citizen": False,
-    }
-    return owner(**{**here, **facts})
 
 
 def small(grams: str = "900", used_for: Raw = "recreation", **facts: Raw) -> Given:
@@ -77,7 +66,7 @@ RECREATIONAL = [
     case(FUN, "met", "way_open", TODAY, small(), person(), use="recreation"),
     case(FUN, "met", "way_open", TODAY, small(), person(citizenship="permanent resident"), use="recreation"),
     case(FUN, "not_met", "other_purpose", TODAY, small(used_for="work and recreation"), person()),
-    case(FUN, "not_met", "not_a_person", TODAY, small(), company(), use="recreation"),
+    case(FUN, "not_met", "not_a_person", TODAY, small(), based_company(), use="recreation"),
     case(FUN, "not_met", "abroad", TODAY, small(flown_abroad=True), person(), use="recreation"),
     case(FUN, "not_met", "not_citizen", TODAY, small(), person(citizenship="neither"), use="recreation"),
     case(
@@ -121,7 +110,7 @@ PER_AIRCRAFT = [
         person(),
         use="recreation",
     ),
-    case(BY_ORGANIZATION, "met", "way_open", TODAY, small(used_for="work"), company()),
+    case(BY_ORGANIZATION, "met", "way_open", TODAY, small(used_for="work"), based_company()),
     case(BY_ORGANIZATION, "met", "way_open", TODAY, small(), owner(owner_kind="government")),
     case(BY_ORGANIZATION, "not_met", "a_person", TODAY, small(), person()),
     case(BY_ORGANIZATION, "not_met", "trust", TODAY, small(), owner(owner_kind="voting trust")),
@@ -155,9 +144,9 @@ ON_PAPER = [
         person(owned_by_several=True),
         why="missing",
     ),
-    case(PAPER, "met", "way_open", TODAY, small(), company(us_flight_hours_share="0.6")),
-    case(PAPER, "not_met", "share_not_reached", TODAY, small(), company(us_flight_hours_share="0.59")),
-    case(PAPER, "unknown", "us_flight_hours_share", TODAY, small(), company(), why="missing"),
+    case(PAPER, "met", "way_open", TODAY, small(), based_company(us_flight_hours_share="0.6")),
+    case(PAPER, "not_met", "share_not_reached", TODAY, small(), based_company(us_flight_hours_share="0.59")),
+    case(PAPER, "unknown", "us_flight_hours_share", TODAY, small(), based_company(), why="missing"),
     case(PAPER, "unknown", "trust", TODAY, small(), owner(owner_kind="trust"), why="outside_this_tool"),
     case(
         PAPER, "unknown", "age_not_read", TODAY, small(), person(filer_old_enough=False), why="open_reading"
