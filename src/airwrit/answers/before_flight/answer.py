@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.answers.before_flight.changes import Change, changes_of
-from airwrit.answers.before_flight.check import FlightCheck, flight_check
+from airwrit.answers.before_flight.check import FlightCheck, flight_check, with_ticks
 from airwrit.answers.before_flight.equipment import wind_limits
 from airwrit.answers.before_flight.heights import HeightsFound, heights_of
 from airwrit.answers.before_flight.plan import FlightPlan
@@ -41,6 +41,7 @@ def flight_answer(
     `program` is what bears on the flight; `whole` gives all of it, among which stand-ins are looked for.
     """
 
+    program = with_ticks(plan, program)
     limits = wind_limits(program.state_on(plan.starts.astimezone(plan.zone.info)), plan.aircraft)
 
     @cache

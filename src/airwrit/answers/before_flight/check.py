@@ -196,8 +196,16 @@ def verdict_of_row(row: SubjectStanding, use: UsedFor, *, by_night: bool) -> Ver
     return worst_of({by_use} | {one for one in night if one is not Verdict.NOT_APPLICABLE})
 
 
+def with_ticks(plan: FlightPlan, program: Program) -> Program:
+    """The program with the facts told that ticked lines of its checklists confirm; itself where there are none."""
+    state = program.state_on(plan.starts.astimezone(plan.zone.info))
+    found = checklists.told_by_ticks(state, plan.aircraft, program.told)
+    return program.with_told([*program.told, *found]) if found else program
+
+
 def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> FlightCheck:
     """The answer for a plan. UsageError where nobody said what it is flown for, or aircraft or pilot is not on file."""
+    program = with_ticks(plan, program)
     use = use_of(plan, program.state_on(plan.starts.astimezone(plan.zone.info)))
     plan = plan._replace(use=use)
     lasting = lasting_facts(plan, around)

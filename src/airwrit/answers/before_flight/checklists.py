@@ -1,6 +1,7 @@
 """The program's own checklists for a flight: by aircraft model, with edition; a line that nobody ticked is unknown.
 
 Ticks name the checklist by a digest of its model, edition and lines, so that ticks for another edition count for nothing.
+A line may name facts of the flight in brackets, like `Lights on [lights_lit=yes]`: a tick confirms them.
 """
 
 from __future__ import annotations
@@ -11,7 +12,9 @@ from hashlib import sha256
 from typing import NamedTuple
 
 from airwrit.answers.asking.steps import value
-from airwrit.base.errors import UsageError
+from airwrit.answers.before_flight.confirmations import confirmations
+from airwrit.answers.before_flight.plan import PLANNED
+from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import MODEL
 from airwrit.facts.keys.flights.planning import (
@@ -21,21 +24,24 @@ from airwrit.facts.keys.flights.planning import (
     CHECKLIST_TICKED,
 )
 from airwrit.facts.state import State
-from airwrit.facts.statement import Known
-from airwrit.facts.vocabulary import folded, id_of
+from airwrit.facts.statement import Known, Statement
+from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, folded, id_of
+from airwrit.intake.typed.reply import read_reply
 
 KIND = "checklist"
 _BETWEEN = re.compile(r"[\n;]")
 _TICKED = re.compile(r"\((?P<digest>[0-9a-f]{12})\): (?P<numbers>[\d, ]*)")
+_NAMES = re.compile(r"\[([a-z_0-9]+)(?: *= *([^\]]+))?\]")
 _SPAN = re.compile(r"(\d{1,4})(?:\s*-\s*(\d{1,4}))?")
 ALL = "all"
 
 
 class ChecklistLine(NamedTuple):
-    """A line of a checklist: its number among all lines to tick for the flight, and its text."""
+    """A line of a checklist: its number among all lines to tick for the flight, its text, and the facts a tick confirms."""
 
     number: int
     text: str
+    confirms: tuple[Statement, ...] = ()
 
 
 class Checklist(NamedTuple):
@@ -49,7 +55,11 @@ class Checklist(NamedTuple):
     @property
     def digest(self) -> str:
         """What ticks are for: these very lines of this edition, in 12 letters."""
-        told = "\n".join((self.name, self.model, self.edition, *(line.text for line in self.lines)))
+        lines = (
+            " ".join((line.text, *(f"{key}={value}" for _, key, value, *_ in line.confirms)))
+            for line in self.lines
+        )
+        told = "\n".join((self.name, self.model, self.edition, *lines))
         return sha256(told.encode()).hexdigest()[:12]
 
 
@@ -81,11 +91,50 @@ def checklists_for(state: State, aircraft: str) -> tuple[Checklist, ...]:
         if lines is None or (own is not None and (model is None or folded(own) != folded(model))):
             continue
         texts = [text for part in _BETWEEN.split(lines) if (text := " ".join(part.split()))]
-        numbered = tuple(ChecklistLine(at, text) for at, text in enumerate(texts, number))
+        numbered = tuple(ChecklistLine(at, *_read(text)) for at, text in enumerate(texts, number))
         number += len(numbered)
         edition = value(state, subject, CHECKLIST_EDITION) or ""
         found.append(Checklist(id_of(subject), own or "", edition, numbered))
     return tuple(found)
+
+
+def _read(text: str) -> tuple[str, tuple[Statement, ...]]:
+    """A line's text without the facts it names, and those; brackets that name none are text."""
+    confirms: list[Statement] = []
+    for match in _NAMES.finditer(text):
+        found = _fact(match[1], match[2])
+        if found is not None:
+            confirms.append(found)
+            text = text.replace(match[0], "")
+    return " ".join(text.split()), tuple(confirms)
+
+
+def _fact(name: str, said: str | None) -> Statement | None:
+    """The fact of a flight that a line names, with its answer or the one that lets a flight go; None where it has none."""
+    key, known = KEYS.get(name), confirmations().get(name)
+    answer = said or ("" if known is None else known.lets_go)
+    if key is None or key.table not in FLIGHT_TABLES or not answer:
+        return None
+    try:
+        return Statement(PLANNED, name, read_reply(key, answer))
+    except AirwritError:
+        return None
+
+
+def told_by_ticks(state: State, aircraft: str, told: Iterable[Known]) -> list[Known]:
+    """The facts that ticked lines confirm, but for those that were told by themselves."""
+    given = list(told)
+    names = {item.statement.key for item in given}
+    if CHECKLIST_TICKED.name not in names:
+        return []
+    return [
+        Known(one, f"ticked in {found.checklist.name}")
+        for found in checklists_found(checklists_for(state, aircraft), given)
+        for line in found.checklist.lines
+        if line.number in found.ticked
+        for one in line.confirms
+        if one.key not in names
+    ]
 
 
 def checklists_found(checklists: Iterable[Checklist], told: Iterable[Known]) -> tuple[ChecklistFound, ...]:

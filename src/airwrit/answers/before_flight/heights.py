@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 from airwrit.airspace.areas import Area
 from airwrit.airspace.grid import PER_DEGREE
 from airwrit.airspace.here import Here, VolumeTouched, layers_on
+from airwrit.airspace.hours import ActiveState
 from airwrit.airspace.kinds import AreaKind
-from airwrit.airspace.limits import HeightLimit, Reference
+from airwrit.airspace.limits import HeightLimit, Reach, Reference
 from airwrit.answers.airspace.at import INFORMS
 from airwrit.answers.before_flight.check import FlightCheck, light_over, moment_of
 from airwrit.answers.before_flight.plan import FlightPlan
@@ -179,6 +180,15 @@ def _only(around: Surroundings, part: AreaPart) -> Surroundings:
     return around._replace(here=here)
 
 
+def _may_matter(one: VolumeTouched) -> bool:
+    """Whether a volume may bind a flight there at some height: it is active then, and doesn't end below the flight."""
+    return (
+        one.kind not in INFORMS
+        and one.times.state is not ActiveState.NOT
+        and one.reach is not Reach.ABOVE_CEILING
+    )
+
+
 def _volume_of(one: VolumeTouched) -> Volume:
     return one.kind, one.layer, one.area.name, one.area.floor, one.area.ceiling
 
@@ -187,7 +197,7 @@ def parts_of(plan: FlightPlan, here: Here | None, folder: Path | None) -> Iterat
     """The parts of an area with different airspace or map cells over them; each volume and cell is in one of them at least."""
     if here is None or folder is None:
         return
-    touched = {_volume_of(one) for one in here.touched if one.kind not in INFORMS}
+    touched = {_volume_of(one) for one in here.touched if _may_matter(one)}
     points = _points_in(plan.footprint)
     numbers, over = _numbers_and_volumes(plan, folder, points, touched)
     rows = [

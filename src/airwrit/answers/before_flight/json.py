@@ -197,7 +197,15 @@ def _checklist(found: ChecklistFound) -> Json:
         "edition": one.edition or None,
         "verdict": found.verdict.value,
         "says": checklist_text(found),
-        "lines": [{**line._asdict(), "ticked": line.number in found.ticked} for line in one.lines],
+        "lines": [
+            {
+                "number": line.number,
+                "text": line.text,
+                "confirms": {key: value for _, key, value, *_ in line.confirms},
+                "ticked": line.number in found.ticked,
+            }
+            for line in one.lines
+        ],
     }
 
 

@@ -15,7 +15,6 @@ from itertools import combinations
 from typing import Any, NamedTuple
 
 from airwrit.answers.before_flight.answer import FlightAnswer
-from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import (
     PLANNED,
@@ -34,7 +33,16 @@ from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.keys.equipment import FLOWN_CONFIGURATION
 from airwrit.facts.keys.flights.airspace import FLIGHT_PLACE
-from airwrit.facts.keys.flights.authority import FLIGHT_AREA, FLIGHT_ENDS, FLIGHT_STARTS, HIGHEST_GROUND
+from airwrit.facts.keys.flights.authority import (
+    FLIGHT_AREA,
+    FLIGHT_EAST,
+    FLIGHT_ENDS,
+    FLIGHT_NORTH,
+    FLIGHT_SOUTH,
+    FLIGHT_STARTS,
+    FLIGHT_WEST,
+    HIGHEST_GROUND,
+)
 from airwrit.facts.keys.flights.flight import (
     ANSWER_GIVEN,
     ANSWERED_ON,
@@ -48,11 +56,8 @@ from airwrit.facts.keys.flights.log import DEFECT_SEEN, FLOWN_FOR, FLOWN_ON, PAC
 from airwrit.facts.keys.flights.planning import (
     ACCEPTED_BY,
     ACCEPTED_ON,
-    CHECKLIST_TICKED,
     FLOWN_AGAINST,
     HAZARDS,
-    RISK_APPROVAL_ENDS,
-    RISK_APPROVED_BY,
     STRUCTURE_PLACE,
     TAKEOFF_PLACE,
 )
@@ -69,8 +74,6 @@ _NEEDED = (FLIGHT_AREA, FLIGHT_STARTS, FLIGHT_ENDS, HEIGHT_AGL, FLIGHT_AIRCRAFT,
 """The facts without which a flight on record is no plan."""
 
 
-_TOLD_BESIDE = (CHECKLIST_TICKED.name, RISK_APPROVED_BY.name, RISK_APPROVAL_ENDS.name)
-"""What is told of a plan besides what the pilot confirms, and ends like that with another plan."""
 _OPTIONAL = (
     HAZARDS,
     FLIGHT_PLACE,
@@ -83,6 +86,19 @@ _OPTIONAL = (
     FLOWN_CONFIGURATION,
 )
 """Facts of a plan that it may leave out: then they are taken back."""
+
+
+_NOT_TOLD = frozenset(
+    key.name
+    for key in (
+        *_NEEDED,
+        *_OPTIONAL,
+        *(FLIGHT_SOUTH, FLIGHT_NORTH, FLIGHT_WEST, FLIGHT_EAST, FLOWN_FOR),
+        *(ANSWER_GIVEN, ANSWERED_ON, CONFIRMED_FOR, ACCEPTED_BY, ACCEPTED_ON, FLOWN_AGAINST),
+        *(FLOWN_ON, DEFECT_SEEN),
+    )
+)
+"""What on record of a planned flight is the plan itself, its answer, or what became of it. All else was told with it."""
 
 
 class FlightRelease(NamedTuple):
@@ -284,7 +300,7 @@ def _saved(items: Sequence[Known], subject: str) -> SavedFlight | None:
     told = [
         _confirmed_with(item, made_for)._replace(statement=item.statement._replace(subject=PLANNED))
         for name, item in alive.items()
-        if name in confirmations() or name in _TOLD_BESIDE
+        if name not in _NOT_TOLD
     ]
     given = alive.get(ANSWER_GIVEN.name)
     return SavedFlight(

@@ -18,7 +18,7 @@ from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeoff
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
-from airwrit.answers.before_flight.checklists import ChecklistFound
+from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.forecast import ForecastAgainst
@@ -40,7 +40,7 @@ from airwrit.base.places import Place
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.planning import SITE_NOTES
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
 from airwrit.law import wording
@@ -312,6 +312,12 @@ def checklist_text(found: ChecklistFound) -> str:
     if found.has_changed:
         return said["changed"]
     return said["left" if found.left else "all"].format(left=found.left, many=len(found.checklist.lines))
+
+
+def answers_text(line: ChecklistLine) -> str:
+    """Which facts a tick of a line confirms."""
+    named = ", ".join(KEYS[one.key].meaning for one in line.confirms)
+    return words()["checklist"]["answers"].format(named=named) if named else ""
 
 
 def risk_text(risk: Risk) -> str:

@@ -10,6 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.airspace.hours import ActiveState
 from airwrit.airspace.limits import Reach
 from airwrit.answers.before_flight.check import FlightCheck
 from airwrit.answers.before_flight.plan import FlightPlan
@@ -96,7 +97,15 @@ def _grounds(places: Iterable[Place], plan: FlightPlan, folder: Path | None) -> 
 def _areas_met(check: FlightCheck, site: SiteMap) -> Iterator[tuple[str, tuple[Ring, ...]]]:
     """The airspace on the map that the flight's height reaches, by name."""
     here = check.around.here
-    met = set() if here is None else {one.area.name for one in here.touched if one.reach not in _OFF}
+    met = (
+        set()
+        if here is None
+        else {
+            one.area.name
+            for one in here.touched
+            if one.reach not in _OFF and one.times.state is not ActiveState.NOT
+        }
+    )
     for area in site.areas:
         if area.name in met:
             yield area.name, area.rings

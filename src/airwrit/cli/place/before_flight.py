@@ -34,6 +34,7 @@ from airwrit.answers.before_flight.typed import (
 )
 from airwrit.answers.before_flight.view import (
     WhoText,
+    answers_text,
     approval_text,
     around_lines,
     authority_lines,
@@ -399,7 +400,11 @@ def _hazard_row(one: Hazard) -> tuple[str, ...]:
 def _line_row(line: ChecklistLine, found: ChecklistFound) -> tuple[str, ...]:
     is_ticked = line.number in found.ticked
     how = "" if is_ticked else f"--tick {line.number}"
-    return SIGNS[Verdict.MET if is_ticked else Verdict.UNKNOWN], said(line.text), how
+    return (
+        SIGNS[Verdict.MET if is_ticked else Verdict.UNKNOWN],
+        said(f"{line.text} {answers_text(line)}".strip()),
+        how,
+    )
 
 
 def _show_needs(heading: str, needs: Sequence[Needed], out: Console) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime, time, timedelta
 from enum import StrEnum
 from itertools import pairwise
@@ -12,13 +12,15 @@ from markupsafe import Markup
 
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
-from airwrit.answers.before_flight.check import Clause, fact_of
+from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
 from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations
 from airwrit.answers.before_flight.forecast import forecast_against, turns_of_forecasts
+from airwrit.answers.before_flight.plan import PLANNED
 from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
+    answers_text,
     checklist_text,
     checklist_title,
     clause_text,
@@ -28,7 +30,6 @@ from airwrit.answers.before_flight.view import (
 )
 from airwrit.answers.sky.light import LightEvent, light_of
 from airwrit.base.verdict import Verdict
-from airwrit.facts.key import Key
 from airwrit.facts.vocabulary import KEYS
 from airwrit.law import wording
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, lane
@@ -50,21 +51,31 @@ class ConfirmField(NamedTuple):
 
 
 class ConfirmGroup(NamedTuple):
-    """What is left to confirm in one place: its title, its fields; where some can be confirmed at once, the group and which."""
+    """What is left to confirm in one place: its title, its fields; where some can be confirmed at once, the group and which.
+
+    `each` are the fields of those, one by one.
+    """
 
     title: str
     at_once: str
     names: str
     listed: tuple[str, ...]
+    each: tuple[ConfirmField, ...]
     fields: tuple[ConfirmField, ...]
+
+    @property
+    def is_open(self) -> bool:
+        """Whether one of those that can be confirmed at once was answered by itself."""
+        return any(one.typed or one.wrong for one in self.each)
 
 
 class TickField(NamedTuple):
-    """A line of a checklist: the name of its field, its text, and whether it is ticked."""
+    """A line of a checklist: the name of its field, its text, whether it is ticked, and the facts it answers."""
 
     name: str
     text: str
     is_ticked: bool
+    answers: str
 
 
 class TickList(NamedTuple):
@@ -104,26 +115,38 @@ class DayLane(NamedTuple):
 
 
 def confirm_groups(
-    owed: Sequence[Needed], form: Typed, plain_of: Callable[[str], Mapping[str, str]]
+    check: FlightCheck, form: Typed, plain_of: Callable[[str], Mapping[str, str]]
 ) -> Iterable[ConfirmGroup]:
-    """What is left to confirm, by where the pilot is when looking; `plain_of` tells what of a group goes at once."""
+    """What is left to confirm, by where the pilot is when looking, and what else of the flight has to be told.
+
+    `plain_of` tells what of a group goes at once.
+    """
+    owed = check.owed
     for group in dict.fromkeys(one.group for one in confirmations().values()):
         mine = [need for need in owed if confirmations()[fact_of(need)].group == group]
         if mine:
             plain = plain_of(group) if group in AT_ONCE else {}
+            plain = plain if len(plain) > 1 else {}
+            each = [need for need in mine if fact_of(need) in plain]
             yield ConfirmGroup(
                 words()["confirm"][group],
-                group if len(plain) > 1 else "",
+                group if plain else "",
                 ",".join(plain),
                 tuple(confirmations()[name].asks + f" {said.capitalize()}." for name, said in plain.items()),
-                tuple(confirm_field(fact_of(need), form, need) for need in mine),
+                tuple(confirm_field(fact_of(need), form, need) for need in each),
+                tuple(confirm_field(fact_of(need), form, need) for need in mine if need not in each),
             )
+
+    told = [need for need in check.needed if need.question.settles[0][0] == PLANNED]
+    if told:
+        fields = tuple(confirm_field(fact_of(need), form, need) for need in told)
+        yield ConfirmGroup(words()["groups"]["needed"], "", "", (), (), fields)
 
 
 def confirm_field(name: str, form: Typed, need: Needed | None = None, by: str = "") -> ConfirmField:
     """The field of a confirmation, with what the form says in it."""
-    one = confirmations()[name]
-    key: Key[object] = KEYS[name]
+    one, key = confirmations().get(name), KEYS[name]
+    asks, look = (key.question, "") if one is None else (one.asks, one.look)
     choices: tuple[tuple[str, str], ...] = ()
     if key.kind is bool:
         choices = (("yes", "yes"), ("no", "no"))
@@ -132,14 +155,17 @@ def confirm_field(name: str, form: Typed, need: Needed | None = None, by: str = 
     hint = "" if choices or need is None else need.question.hint
     field = CONFIRM + name
     return ConfirmField(
-        field, one.asks, one.look, choices, hint, form.values.get(field, ""), form.wrong.get(field, ""), by
+        field, asks, look, choices, hint, form.values.get(field, ""), form.wrong.get(field, ""), by
     )
 
 
 def tick_list(found: ChecklistFound) -> TickList:
     """A checklist with its lines as boxes."""
     one = found.checklist
-    lines = (TickField(f"{TICK}{line.number}", line.text, line.number in found.ticked) for line in one.lines)
+    lines = (
+        TickField(f"{TICK}{line.number}", line.text, line.number in found.ticked, answers_text(line))
+        for line in one.lines
+    )
     return TickList(checklist_title(found), checklist_text(found), one.digest, found.left == 0, tuple(lines))
 
 

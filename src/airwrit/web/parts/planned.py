@@ -8,7 +8,6 @@ from typing import NamedTuple
 from airwrit.answers.acts.plan import all_known
 from airwrit.answers.before_flight.check import standing_of
 from airwrit.answers.before_flight.checklists import checklists_for, checklists_found
-from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.day import clash_text, flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.program import Program
@@ -16,7 +15,7 @@ from airwrit.answers.before_flight.saved import SavedFlight, without_plans
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
-from airwrit.facts.keys.flights.planning import RISK_APPROVAL_ENDS, RISK_APPROVED_BY
+from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
@@ -98,12 +97,12 @@ def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:
         for found in checklists_found(lists, saved.told)
         for number in found.ticked
     }
+    risk = {RISK_APPROVED_BY.name: "approved_by", RISK_APPROVAL_ENDS.name: "approved_until"}
     told = {
         CONFIRM + one.statement.key: _typed(one.statement.value)
         for one in saved.told
-        if one.statement.key in confirmations()
+        if one.statement.key not in {CHECKLIST_TICKED.name, *risk}
     }
-    risk = {RISK_APPROVED_BY.name: "approved_by", RISK_APPROVAL_ENDS.name: "approved_until"}
     told |= {
         risk[one.statement.key]: str(one.statement.value) for one in saved.told if one.statement.key in risk
     }

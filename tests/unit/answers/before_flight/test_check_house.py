@@ -172,8 +172,8 @@ def test_an_area_that_is_none_is_refused_with_its_rule() -> None:
 
 def test_what_a_condition_needs_and_nobody_told_is_asked() -> None:
     asked = found(crew=None)
-    assert asked.whole is FlightAnswerCode.CANT_TELL
-    assert "crew_present" in {fact_of(need) for need in asked.needed}
+    assert asked.whole is FlightAnswerCode.CONFIRM_FIRST
+    assert "crew_present" in {fact_of(need) for need in asked.owed}
 
 
 def test_flights_already_made_are_not_asked_about_it() -> None:

@@ -278,9 +278,9 @@ def _save(
 def _told(said: Mapping[str, str], wrong: dict[str, str]) -> list[Known]:
     """What is confirmed in the form; what can't be read is noted at its field."""
     found = []
-    for name in confirmations():
-        text = said.get(CONFIRM + name, "")
-        if not text:
+    for field, text in said.items():
+        name = field.removeprefix(CONFIRM)
+        if name == field or not text:
             continue
         try:
             known = confirmation_of(name, text)
@@ -417,12 +417,11 @@ def _on_file(visit: Visit, kind: str) -> list[str]:
 def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightAnswer) -> BeforeFlightPage:
     check = answer.check
     plan = check.plan
-    owed = {fact_of(need) for need in check.owed}
+    owed = {fact_of(need) for need in (*check.owed, *check.needed)}
     counts = form.values.get(DIGEST, check.plan.digest) == check.plan.digest
-    given = [
-        name for name in confirmations() if counts and form.values.get(CONFIRM + name) and name not in owed
-    ]
-    program = _program(visit, plan, _told(form.values, {}) if counts else [])
+    told = _told(form.values, {}) if counts else []
+    given = [one.statement.key for one in told if one.statement.key not in owed]
+    program = _program(visit, plan, told)
     by = _confirmed_by(visit, form.values.get("name", ""), plan)
     site = site_map(plan, _folder(visit))
     side = side_view(check, site, _folder(visit))
@@ -434,7 +433,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         plan=f"{plan_text(plan)}.",
         watch=tuple(watch_lines(check)),
         who=who_texts(check),
-        confirm=tuple(confirm_groups(check.owed, form, partial(plain_left, plan, program))),
+        confirm=tuple(confirm_groups(check, form, partial(plain_left, plan, program))),
         left=check.left,
         checklists=tuple(map(tick_list, check.checklists)),
         risks=() if check.risks is None else tuple(map(risk_row, check.risks.hazards)),
