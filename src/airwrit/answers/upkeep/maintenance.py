@@ -224,6 +224,12 @@ def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -
             name = row.task or row.name.replace("_", " ")
             is_counted = row.of in _COUNTED
             used, left, due = _counted(finding, row.of, row.limit, total) if is_counted else _dated(finding)
+            read = (
+                _hours_at_last(standing.report.state, finding.subject, row.task)
+                if row.of == "hours"
+                else None
+            )
+            due = due if read is None else f"when it reads {_short(read + row.limit)} hours"
         else:
             continue
         yield UpkeepRow(
@@ -241,6 +247,18 @@ def _due(standing: Standing, findings: Iterable[Finding], total: Total | None) -
                 **_how_near(finding, row),
             },
         )
+
+
+def _hours_at_last(state: State, subject: str, task: str) -> Decimal | None:
+    """The hours read off an aircraft when a task was last done; None where nobody read them, or for no task."""
+    done = [
+        (day_of(on), value_held(state, work, HOURS_READ))
+        for work in state.holding(MAINTENANCE_OF, id_of(subject))
+        if folded(value_held(state, work, TASK) or "") == folded(task)
+        and (on := value_held(state, work, MAINTENANCE_DONE_ON)) is not None
+        and day_of(on) <= day_of(state.on)
+    ]
+    return max(done, key=lambda one: one[0])[1] if done else None
 
 
 def _how_near(finding: Finding, row: HouseRow | None) -> dict[str, str | None]:

@@ -107,7 +107,7 @@ def _section(section: UpkeepSection, narrowed_by: str, out: Console) -> None:
     print_title(section.title.upper(), out)
     rows: list[tuple[Cell, ...]] = [("", "", *(Text(one, style="dim") for one in section.headings))]
     for row in section.rows:
-        rows.append((SIGNS[row.verdict], clean(row.name), *map(clean, row.cells)))
+        rows.append((SIGNS[row.verdict], clean(row.name), *(clean(said(cell)) for cell in row.cells)))
     if section.rows:
         print_rows(rows, (-4, _NAME, *(_CELL for _ in section.headings)), out, gap=1)
     for row in section.rows:

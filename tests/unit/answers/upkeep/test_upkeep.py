@@ -150,7 +150,10 @@ def test_maintenance() -> None:
     assert any("height limit is set to 500 ft" in one for one in service.says)
     assert "Its hours run backward: 80 h on 2026-11-10, then 70 h on 2026-11-12. " in " ".join(service.says)
     (due,) = rows(answer, "Due next").values()
-    assert due.cells == ("propellers", "2 hours", "48 hours", "at 50 hours in all")
+    assert due.cells == ("propellers", "2 hours", "48 hours", "when it reads 130 hours")
+    unread = {**WORKED, "maintenance/1": {**WORKED["maintenance/1"], "hours_read_h": None}}
+    (due,) = rows(maintenance_of(judged(unread), "h-01"), "Due next").values()
+    assert due.cells[3] == "at 50 hours in all"
     defects = [row for one in answer.sections if one.title == "Defects" for row in one.rows]
     assert [(row.name, row.cells[1], row.values["repeats"]) for row in defects] == [
         ("H-01: Loose arm", "open", 0),
