@@ -69,18 +69,25 @@ class Share(NamedTuple):
 
 
 def parts_of_whole(
-    whole: int, nouns: tuple[str, str], parts: Sequence[Share], open_ones: int, otherwise: str = ""
+    whole: int,
+    nouns: tuple[str, str],
+    parts: Sequence[Share],
+    open_ones: int,
+    otherwise: str = "",
+    name: str = "",
 ) -> str:
     """How a whole falls into parts: `2 of 3 people are grounded. 1 has papers OK for work.`, `The only person is grounded.`
 
-    The first part is told even where it is none; `open_ones` can't be told yet. `otherwise` is what is said of a whole of one
-    that is in no part.
+    A whole of one is told by its name, where one is given. The first part is told even where it is none; `open_ones` can't be
+    told yet. `otherwise` is what is said of a whole of one that is in no part.
     """
     if not whole:
         return f"No {nouns[1]} on record."
     if whole == 1:
         said = next((part.one for part in parts if part.many), otherwise)
-        return f"We can't tell yet for the only {nouns[0]}." if open_ones else f"The only {nouns[0]} {said}."
+        if open_ones:
+            return f"We can't tell yet for {name or f'the only {nouns[0]}'}."
+        return f"{name or f'The only {nouns[0]}'} {said}."
     first, *others = parts
     told = [f"{first.many or 'None'} of {counted(whole, *nouns)} {_of(first)}."]
     told += [f"{part.many} {_of(part)}." for part in others if part.many]

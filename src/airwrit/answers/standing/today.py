@@ -371,13 +371,12 @@ def _urgency(fix: Fix) -> tuple[int, int, date, str]:
 def answer_in_short(rows: Sequence[SubjectStanding]) -> Iterable[str]:
     """The answer: how many of all are grounded, have their papers in order, or can't be told yet."""
     for kind, nouns in (("aircraft", _NOUNS["aircraft"]), ("person", _NOUNS["person"])):
-        mine = [row.headline for row in rows if kind_of(row.subject) == kind]
-        here = [headline for headline in mine if headline.is_here]
-        if here:
-            yield _sentence(here, nouns)
+        mine = [row for row in rows if kind_of(row.subject) == kind and row.headline.is_here]
+        if mine:
+            yield _sentence([row.headline for row in mine], nouns, id_of(mine[0].subject))
 
 
-def _sentence(here: Sequence[Headline], nouns: tuple[str, str]) -> str:
+def _sentence(here: Sequence[Headline], nouns: tuple[str, str], name: str) -> str:
     parts = (
         Share(here.count(Headline.GROUNDED), "is grounded", "are grounded"),
         Share(here.count(Headline.WORK), "has papers OK for work", "have papers OK for work"),
@@ -387,7 +386,7 @@ def _sentence(here: Sequence[Headline], nouns: tuple[str, str]) -> str:
             "have papers OK for recreation only",
         ),
     )
-    return parts_of_whole(len(here), nouns, parts, here.count(Headline.CANT_SAY), "isn't grounded")
+    return parts_of_whole(len(here), nouns, parts, here.count(Headline.CANT_SAY), "isn't grounded", name)
 
 
 def _strips(standing: Standing, fixes: Sequence[Fix]) -> Iterable[PostStrip]:

@@ -101,6 +101,7 @@ def _say(here: list[UpkeepRow]) -> str:
         (Share(bad, "is unfit to fly", "are unfit to fly"),),
         open_ones,
         "has nothing against it on record",
+        here[0].name,
     )
 
 

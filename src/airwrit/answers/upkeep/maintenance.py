@@ -142,7 +142,8 @@ def _say(subjects: Sequence[str], mine: dict[str, list[Finding]]) -> str:
         "wait for somebody to return them to service",
     )
     parts = (Share(out, "is out of service", "are out of service"), waiting)
-    return parts_of_whole(len(subjects), ("aircraft", "aircraft"), parts, 0, "isn't out of service")
+    name = id_of(subjects[0]) if subjects else ""
+    return parts_of_whole(len(subjects), ("aircraft", "aircraft"), parts, 0, "isn't out of service", name)
 
 
 def _service(

@@ -228,9 +228,9 @@ def test_a_defect_grounds_until_somebody_returns_the_aircraft() -> None:
             "defect_grounds": True,
         },
     }
-    assert maintenance_of(fleet(told)).say == "The only aircraft is out of service."
+    assert maintenance_of(fleet(told)).say == "H-01 is out of service."
     told["defect/1"]["returned_on"] = "2026-11-21"
-    assert maintenance_of(fleet(told)).say == "The only aircraft isn't out of service."
+    assert maintenance_of(fleet(told)).say == "H-01 isn't out of service."
 
 
 FIXED: Told = {
@@ -285,7 +285,7 @@ FIXED: Told = {
 
 def test_a_defect_that_work_fixed_is_closed_and_one_flown_with_is_said() -> None:
     answer = maintenance_of(fleet(FIXED))
-    assert answer.say == "The only aircraft isn't out of service."
+    assert answer.say == "H-01 isn't out of service."
     defects = {row.name: (row.cells[1:], row.verdict) for row in rows(answer, "Defects").values()}
     assert defects == {
         "H-01: plug": (("2026-11-03", "Ann"), Verdict.NOT_APPLICABLE),
