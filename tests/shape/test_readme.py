@@ -87,7 +87,7 @@ def test_every_command_named_is_there() -> None:
 
 
 def test_its_picture_is_there_and_small() -> None:
-    """The picture of the page, made by tools/readme_picture.py, is a PNG of less than 150 kB."""
+    """The picture of the page, made by tests/browser/test_pictures.py, is a PNG of less than 150 kB."""
     shown = re.findall(r"!\[[^\]]+\]\(([^)]+)\)", (ROOT / "README.md").read_text(encoding="utf-8"))
     assert shown == ["docs/today.png"]
     data = (ROOT / shown[0]).read_bytes()
