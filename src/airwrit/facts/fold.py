@@ -50,7 +50,7 @@ class AsKnown:
                 continue
             always = {key: held for key, held in laid_out.items() if isinstance(held, Held)}
             self._held[subject] = always
-            if len(always) < len(laid_out) or SOLD_ON in always:
+            if len(always) < len(laid_out):  # a number that always held is none that another took over from
                 self._by_day[subject] = laid_out
 
     def on(self, on: When) -> State:

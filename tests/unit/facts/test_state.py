@@ -18,7 +18,7 @@ from airwrit.facts.keys.aircraft import HOLDER, IS_REGISTERED, PART_OF, PART_WEI
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL
 from airwrit.facts.keys.registration import EXPIRES_ON
 from airwrit.facts.keys.service import NOT_UNDERSTOOD
-from airwrit.facts.looks import watched_by
+from airwrit.facts.looks import Noted, watched_by
 from airwrit.facts.state import Clash, Facts, Held, State, changed_keys
 from airwrit.facts.statement import Known, Statement, Unreadable
 
@@ -343,3 +343,11 @@ def test_who_says_yes_for_all_is_watched_where_a_rule_asks_for_it_and_only_there
     ]
     watched = [{key for _, key in watched_by(one.looks.looks)} for one in (alone, with_all)]
     assert watched == [{COVERS_AIRCRAFT}, {COVERS_AIRCRAFT, COVERS_ALL}]
+
+
+def test_reading_the_moment_marks_the_question() -> None:
+    noted = Noted("aircraft/A")
+    facts = Facts(fleet(), "aircraft/A", noted=noted)
+    assert not noted.asked_when
+    assert facts.linked(REGISTRATION).on == EMPTY
+    assert noted.asked_when

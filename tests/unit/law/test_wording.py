@@ -13,7 +13,7 @@ import pytest
 from airwrit.base.errors import BadLawFile
 from airwrit.base.verdict import Why
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.key import Key
+from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import SOLD_ON, TAKEOFF_WEIGHT
 from airwrit.facts.keys.service import DOES_NOT_MATTER, NOT_UNDERSTOOD
 from airwrit.facts.state import Held, State
@@ -375,3 +375,15 @@ def test_a_code_without_words_is_refused() -> None:
     finding, state = judged(mark("met", "outside", mark_place="outside"))
     with pytest.raises(BadLawFile, match="No words for nowhere of marked_outside"):
         worded(finding._replace(outcome=met("nowhere")), state)
+
+
+def test_a_conclusion_that_bears_the_name_of_a_fact_is_not_the_fact_that_is_missing() -> None:
+    boat: dict[str, Raw] = {"flown_from": "a moving vehicle or boat", "sparsely_populated": True}
+    rule = "from_moving_vehicle"
+    missing, state = judged(case(rule, "unknown", "for_hire", TODAY, flight(**boat), why="missing"))
+    found, paid = judged(case(rule, "not_met", "for_hire", TODAY, flight(**boat, for_hire=True)))
+    asks, concludes = worded(missing, state), worded(found, paid)
+    assert asks != concludes
+    # with a value it is the rule's own conclusion, though it is open
+    with_value = missing._replace(outcome=missing.outcome._replace(value=Decimal(1)))
+    assert worded(with_value, state) == concludes

@@ -27,26 +27,22 @@ _MPS_PER_KT = METERS_AN_HOUR["kt"] / METERS_AN_HOUR["m/s"]
 
 def over_people_json(answer: OverPeopleAnswer) -> Json:
     """The document: the verdict, who is below, each category with its findings, waivers, the energy."""
+    view = over_people_view(answer)
     return {
         "question": "over_people",
         **ON_ANSWERS,
         "on": answer.on.isoformat(),
         **reading_json(answer.on),
         "verdict": answer.verdict.value,
-        "says": headline(answer),
+        "says": view.says,
         "below": finding_json(answer.below, answer.state),
-        "below_says": below_row(answer).says,
+        "below_says": view.below.says,
         "categories": [_way(way) for way in answer.ways],
         "waivers": [section.value for section in answer.waivable],
         "energy": None if answer.energy is None else _energy(answer.energy),
-        "energy_says": energy_sentences(answer),
-        "notes": notes(answer),
+        "energy_says": view.energy,
+        "notes": view.notes,
     }
-
-
-def headline(answer: OverPeopleAnswer) -> str:
-    """The whole in a sentence or two."""
-    return sentences()["flight"]["safe" if answer.is_safe else answer.verdict.value]
 
 
 class SiteRow(NamedTuple):
@@ -58,7 +54,32 @@ class SiteRow(NamedTuple):
     cites: str
 
 
-def below_row(answer: OverPeopleAnswer) -> SiteRow:
+class OverPeopleView(NamedTuple):
+    """All that the answer says, for every face: the whole, who is below, what is found alike for every category, each category
+    alone, the energy, what to keep in mind.
+    """
+
+    says: str
+    below: SiteRow
+    site: tuple[SiteRow, ...]
+    ways: tuple[SiteRow, ...]
+    energy: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def over_people_view(answer: OverPeopleAnswer) -> OverPeopleView:
+    """What an answer shows."""
+    return OverPeopleView(
+        sentences()["flight"]["safe" if answer.is_safe else answer.verdict.value],
+        _below_row(answer),
+        tuple(_site_rows(answer)),
+        tuple(_way_rows(answer)),
+        tuple(_energy_sentences(answer)),
+        tuple(_notes(answer)),
+    )
+
+
+def _below_row(answer: OverPeopleAnswer) -> SiteRow:
     """Who is below: protected, not protected, or not told."""
     below = answer.below
     if below.verdict is not Verdict.MET and answer.told.get(PEOPLE_BELOW) == PeopleBelow.OTHERS:
@@ -66,13 +87,13 @@ def below_row(answer: OverPeopleAnswer) -> SiteRow:
     return _row("", below, answer.state)
 
 
-def site_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
+def _site_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
     """What is found alike for every category: assemblies and moving vehicles."""
     first = answer.ways[0]
     return [_row("", one, first.state) for one in first.findings if _is_alike(one, answer)]
 
 
-def way_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
+def _way_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
     """What is found of each category alone; only what is against it where something is."""
     rows = []
     for way in answer.ways:
@@ -104,7 +125,7 @@ def _row(about: str, finding: Finding, state: State) -> SiteRow:
     )
 
 
-def energy_sentences(answer: OverPeopleAnswer) -> list[str]:
+def _energy_sentences(answer: OverPeopleAnswer) -> list[str]:
     """The energy with what it may be off, and that it decides nothing."""
     said, energy = sentences()["energy"], answer.energy
     if energy is None:
@@ -127,7 +148,7 @@ def energy_sentences(answer: OverPeopleAnswer) -> list[str]:
     return [*found, said["test"], limits, said["shows"]]
 
 
-def notes(answer: OverPeopleAnswer) -> list[str]:
+def _notes(answer: OverPeopleAnswer) -> list[str]:
     """What to keep in mind: what is told without its category, who takes part, what a waiver needs."""
     said, waiver = sentences()["note"], sentences()["waiver"]
     found = []

@@ -15,16 +15,7 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.answers.site.over_people import OverPeopleAnswer, Told, over_people_of, told_of
-from airwrit.answers.site.over_people_json import (
-    SiteRow,
-    below_row,
-    energy_sentences,
-    headline,
-    notes,
-    over_people_json,
-    site_rows,
-    way_rows,
-)
+from airwrit.answers.site.over_people_json import SiteRow, over_people_json, over_people_view
 from airwrit.base.days import When
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.cli.console import SIGNS, console, said, show_caution
@@ -180,23 +171,22 @@ def _told(texts: dict[str, str | None]) -> Told:
 
 def show_over_people(answer: OverPeopleAnswer) -> None:
     """The answer, the categories, the energy and what to keep in mind."""
-    out = console()
+    out, view = console(), over_people_view(answer)
     show_late(answer.on, out)
     out.print(Text(SCOPE_OF_ANSWERS, style="dim"))
-    out.print(headline(answer), style="bold")
+    out.print(view.says, style="bold")
     print_title("Who is below", out)
-    _rows([below_row(answer)], out)
-    site = site_rows(answer)
-    if site:
+    _rows([view.below], out)
+    if view.site:
         print_title("Assemblies and moving vehicles", out)
-        _rows(site, out)
+        _rows(view.site, out)
     print_title("Over people who aren't taking part and have no shelter", out)
-    _rows(way_rows(answer), out)
+    _rows(view.ways, out)
     print_title("Energy", out)
-    for sentence in energy_sentences(answer):
+    for sentence in view.energy:
         out.print(sentence)
     out.print()
-    for note in notes(answer):
+    for note in view.notes:
         out.print(Text(note, style="dim"))
     show_caution(out)
 

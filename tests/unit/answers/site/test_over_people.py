@@ -7,13 +7,7 @@ from datetime import date
 import pytest
 
 from airwrit.answers.site.over_people import OverPeopleAnswer, Told, over_people_of
-from airwrit.answers.site.over_people_json import (
-    below_row,
-    energy_sentences,
-    over_people_json,
-    site_rows,
-    way_rows,
-)
+from airwrit.answers.site.over_people_json import over_people_json, over_people_view
 from airwrit.base.verdict import Verdict
 from airwrit.facts.flight_choices import Category, PeopleBelow
 from airwrit.facts.keys.aircraft import REMOTE_ID_WAY, SCALE_ERROR, TAKEOFF_WEIGHT
@@ -141,14 +135,14 @@ def test_all_shut_is_not_met() -> None:
     answer = over_people_of(told, TODAY)
     assert of(answer, Category.TWO) is NOT_MET
     assert answer.verdict is NOT_MET
-    assert len(way_rows(answer)) == 4
+    assert len(over_people_view(answer).ways) == 4
 
 
 def test_before_the_categories_only_a_waiver() -> None:
     answer = over_people_of({**LIGHT, GROUND_SPEED: "20"}, date(2021, 4, 20))
     assert answer.verdict is NOT_MET
     assert [section.value.partition(" ")[0] for section in answer.waivable] == ["107.39"]
-    assert "On that day, no category had an energy limit." in energy_sentences(answer)
+    assert "On that day, no category had an energy limit." in over_people_view(answer).energy
     assert over_people_of(LIGHT, date(2021, 4, 21)).verdict is MET
 
 
@@ -171,9 +165,10 @@ def test_the_energy_decides_nothing_and_says_so() -> None:
 def test_every_row_says_something_and_none_twice() -> None:
     told = {**SITE, OVER_ASSEMBLY: "sustained", OVER_VEHICLES: True, TAKEOFF_WEIGHT: "300"}
     answer = over_people_of(told, TODAY)
-    rows = [below_row(answer), *site_rows(answer), *way_rows(answer)]
+    view = over_people_view(answer)
+    rows = [view.below, *view.site, *view.ways]
     assert all(row.says for row in rows)
     assert "Does its Remote ID work from takeoff to shutdown?" in [row.says for row in rows]
-    by_way = [(row.about, row.says) for row in way_rows(answer)]
+    by_way = [(row.about, row.says) for row in view.ways]
     assert [about for about, _ in by_way if about] == ["Category 1", "Category 2", "Category 3", "Category 4"]
     assert len(by_way) == 4

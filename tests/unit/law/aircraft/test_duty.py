@@ -19,6 +19,7 @@ from airwrit.law.aircraft.duty import (
     change_day,
     ended_as_known,
     ending_of,
+    exempt_but_for_weight,
     lost_and_not_cancelled,
     old_number,
     under_certificate,
@@ -165,3 +166,29 @@ def test_a_loss_is_told_from_its_day_on(lost_on: str | None, told: date | None) 
     """14 CFR 48.100(c) names no loss: whether one ends the registration stays open."""
     facts = facts_of("aircraft/A", {"aircraft/A": {} if lost_on is None else {"lost_on": lost_on}})
     assert lost_and_not_cancelled(facts, Law(DAY)) == told
+
+
+@pytest.mark.parametrize(
+    ("grams", "used_for", "use", "exempt"),
+    [
+        ("200", "recreation", UsedFor.RECREATION, True),
+        ("200", "recreation", UsedFor.WORK, False),
+        ("200", "work and recreation", UsedFor.RECREATION, False),
+        # nobody said what it is flown for: over the limit no use is exempt, so that it need not be asked
+        ("300", None, UsedFor.RECREATION, True),
+        ("200", None, UsedFor.RECREATION, None),
+        (None, None, UsedFor.RECREATION, None),
+        ("300", None, UsedFor.WORK, False),
+    ],
+)
+def test_whether_it_is_exempt_if_it_is_light_enough(
+    grams: str | None, used_for: str | None, use: UsedFor, exempt: bool | None
+) -> None:
+    told = {"takeoff_weight_g": grams, "scale_error_g": "0", "used_for": used_for}
+    known = [Known(Statement("aircraft/A", key, value)) for key, value in told.items() if value is not None]
+    facts = Facts(state_of(known, DAY, NOW), "aircraft/A", use)
+    if exempt is None:
+        with pytest.raises(Undecided, match="missing: used_for"):
+            exempt_but_for_weight(facts, Law(DAY))
+    else:
+        assert exempt_but_for_weight(facts, Law(DAY)) is exempt

@@ -410,6 +410,7 @@ RENEWAL = [
         )
         for on, verdict, code in (
             ("2023-06-14", "not_met", "not_yet_issued"),
+            ("2023-06-15", "not_met", "too_early"),
             ("2029-12-31", "not_met", "too_early"),
             ("2030-01-01", "met", "before_end_47"),
             ("2030-06-30", "met", "before_end_47"),

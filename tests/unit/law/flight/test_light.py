@@ -168,12 +168,28 @@ NORTH: dict[str, Raw] = {
     "morning_twilight_on": "2026-11-24T09:00:00Z",
     "official_sunrise_on": "2026-11-24T10:10:00Z",
 }
+AT_ONCE: dict[str, Raw] = {"evening_twilight_end_on": "2026-11-24T15:30:00Z"}
 ALASKA = [
     case(TWILIGHT, "met", "lit", "2026-11-24T16:40Z", flight(**NORTH, **LIT)),
     case(TWILIGHT, "not_applicable", "not_twilight", "2026-11-24T16:41Z", flight(**NORTH)),
     case(TWILIGHT, "met", "lit", "2026-11-24T09:00Z", flight(**NORTH, **LIT)),
     case(TWILIGHT, "not_applicable", "not_twilight", "2026-11-24T08:59Z", flight(**NORTH)),
     case(TWILIGHT, "not_met", "not_lit", "2026-11-24T16:10Z", flight(**NORTH, lights_lit=False)),
+    # Twilight that ends as it begins is that moment alone.
+    *(
+        case(
+            TWILIGHT,
+            verdict,
+            code,
+            f"2026-11-24T{time}Z",
+            flight(**{**NORTH, "lights_lit": False, **AT_ONCE}),
+        )
+        for time, verdict, code in (
+            ("15:29", "not_applicable", "not_twilight"),
+            ("15:30", "not_met", "not_lit"),
+            ("15:31", "not_applicable", "not_twilight"),
+        )
+    ),
 ]
 # In the far north twilight lasts for hours: its nearest end may lie before its nearest beginning.
 FAR_NORTH: dict[str, Raw] = {

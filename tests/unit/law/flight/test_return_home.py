@@ -11,8 +11,8 @@ from decimal import Decimal
 import pytest
 
 from airwrit.facts.key import Raw
-from airwrit.law.flight.return_home import out_and_back_min
-from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, flight
+from airwrit.law.flight.return_home import ground_speed_kt, out_and_back_min
+from tests.unit.law.case import TODAY, Case, Given, aircraft, case, check, flight, outcome_of
 
 BOTH: dict[str, Raw] = {"model_airspeed_kt": "20", "model_flight_time_min": "12"}
 OUT: dict[str, Raw] = {"farthest_out_ft": "6076", "gust_seen_kt": "10", "takeoff_place": "38.5, -98.5"}
@@ -50,6 +50,15 @@ CASES = [
     asked("not_met", "into_reserve", BOTH, battery_reserve_percent="43")._replace(value=Decimal("8.0")),
     asked("unknown", "needs_takeoff", BOTH, "within_doubt", battery_reserve_percent="43", takeoff_place=None),
     asked("met", "enough", BOTH, takeoff_place=None),
+    # a quarter kept: of 10.7 minutes 8.03 are left, of 10.6 minutes 7.95
+    asked("met", "enough", {**BOTH, "model_flight_time_min": "10.7"}),
+    asked("unknown", "hangs_on_direction", {**BOTH, "model_flight_time_min": "10.6"}, "within_doubt"),
+    # nowhere to go with nothing to spare
+    asked("met", "enough", BOTH, farthest_out_ft="0", battery_reserve_percent="100"),
+    # 12 kt of wind: 1.87 minutes out, 7.50 home
+    asked("unknown", "hangs_on_direction", BOTH, "within_doubt", gust_seen_kt="12")._replace(
+        value=Decimal("9.4")
+    ),
     asked("met", "enough", BOTH, gust_seen_kt="0", battery_reserve_percent="50"),
     asked("not_met", "no_return", BOTH, gust_seen_kt="20")._replace(value=Decimal(20)),
     asked("not_met", "no_return", BOTH, gust_seen_kt="25", takeoff_place=None),
@@ -60,6 +69,32 @@ CASES = [
 @pytest.mark.parametrize("line", CASES, ids=lambda line: line.name)
 def test_case(line: Case) -> None:
     check(line)
+
+
+@pytest.mark.parametrize(
+    ("reserve", "code", "room"), [("25", "enough", "1.0"), ("43", "into_reserve", "-1.2")]
+)
+def test_the_minutes_that_are_left(reserve: str, code: str, room: str) -> None:
+    """Of 9 minutes 8 are flown, of 6.84 as well."""
+    margin = outcome_of(asked("", code, BOTH, battery_reserve_percent=reserve)).margin
+    assert margin is not None
+    assert margin.value == Decimal(room)
+
+
+@pytest.mark.parametrize(
+    ("wind", "angle", "speed"),
+    [
+        (10.0, 0.0, 10.0),
+        (10.0, 180.0, 30.0),
+        (10.0, 90.0, 17.3205),
+        (20.0, 0.0, None),
+        (20.0, 270.0, None),
+        (25.0, 180.0, 45.0),
+    ],
+)
+def test_speed_over_the_ground(wind: float, angle: float, speed: float | None) -> None:
+    found = ground_speed_kt(20.0, wind, angle)
+    assert found == (None if speed is None else pytest.approx(speed, abs=1e-4))
 
 
 @pytest.mark.parametrize(

@@ -6,17 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from airwrit.answers.document import ON_ANSWERS, Json
-from airwrit.answers.site.over_people import TELLS, OverPeopleAnswer, Told, over_people_of, told_of
-from airwrit.answers.site.over_people_json import (
-    SiteRow,
-    below_row,
-    energy_sentences,
-    headline,
-    notes,
-    over_people_json,
-    site_rows,
-    way_rows,
-)
+from airwrit.answers.site.over_people import TELLS, Told, over_people_of, told_of
+from airwrit.answers.site.over_people_json import OverPeopleView, over_people_json, over_people_view
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.parts.fact_fields import LONGEST, FactField, fact_field, facts_answered
@@ -26,16 +17,11 @@ from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 @dataclass(frozen=True, slots=True)
 class OverPeoplePage:
-    """The page: the form, and where something was told the answer in rows."""
+    """The page: the form, and where something was told the answer."""
 
     form: Typed
     fields: tuple[FactField, ...]
-    says: str = ""
-    below: tuple[SiteRow, ...] = ()
-    site: tuple[SiteRow, ...] = ()
-    ways: tuple[SiteRow, ...] = ()
-    energy: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    answer: OverPeopleView | None = None
 
 
 def show(visit: Visit) -> Answer:
@@ -47,13 +33,12 @@ def show(visit: Visit) -> Answer:
     of_aircraft = (fact_field(FLIGHT_AIRCRAFT, names),) if names else ()
     form, fields = Typed(said, wrong), (*of_aircraft, *(fact_field(key) for key in TELLS))
     if wrong or not told:
-        view = OverPeoplePage(form, fields)
+        page = OverPeoplePage(form, fields)
         status = 422 if wrong else 200
-        return PageSheet("over_people.html", form.title("Over people"), view, lambda: _nothing(wrong), status)
+        return PageSheet("over_people.html", form.title("Over people"), page, lambda: _nothing(wrong), status)
     answer = over_people_of(told, visit.asked.on)
-    return PageSheet(
-        "over_people.html", "Over people", _view(form, fields, answer), lambda: over_people_json(answer)
-    )
+    page = OverPeoplePage(form, fields, over_people_view(answer))
+    return PageSheet("over_people.html", "Over people", page, lambda: over_people_json(answer))
 
 
 def _names(visit: Visit) -> list[str]:
@@ -73,16 +58,3 @@ def _on_record(visit: Visit, said: Mapping[str, str]) -> Told:
 
 def _nothing(wrong: Mapping[str, str]) -> Json:
     return {"question": "over_people", **ON_ANSWERS, "wrong": dict(wrong)}
-
-
-def _view(form: Typed, fields: tuple[FactField, ...], answer: OverPeopleAnswer) -> OverPeoplePage:
-    return OverPeoplePage(
-        form,
-        fields,
-        headline(answer),
-        (below_row(answer),),
-        tuple(site_rows(answer)),
-        tuple(way_rows(answer)),
-        tuple(energy_sentences(answer)),
-        tuple(notes(answer)),
-    )
