@@ -243,7 +243,7 @@ def _cant_show(
         said = told_before and one.verdict is Verdict.MET
         code, fields = ("said_before" if said else "not_in_a_log"), tuple[tuple[str, str], ...]()
         if rule is LINE_OF_SIGHT_RULE and not said and far[1] is not None:
-            code, fields = far[0], (("far_m", f"{far[1]:.1f}"),)
+            code, fields = far[0], (("far_m", f"{far[1]:.3f}"),)
         yield CantShow(rule.name, code, fields, one.finding, one.state, asks, said)
     over = next((one for one in clauses if one.name == HEIGHT_LIMIT_RULE.name), None)
     if over is not None and over.past and over.verdict is Verdict.NOT_MET:

@@ -26,6 +26,7 @@ from airwrit.geo.earth import M_PER_FT
 from airwrit.law import wording
 
 _M_PER_MILE = 1609.344
+_LEAST_MILES = 0.2
 _MPH_PER_KT = Decimal("1.150779")
 
 
@@ -372,13 +373,12 @@ def figures_lines(answer: FlownAnswer) -> list[str]:
     said, figures = words()["figures"], answer.figures
     landings = said["landing"] if figures.landings == 1 else said["landings"].format(count=figures.landings)
     minutes = timedelta(minutes=figures.minutes or 0)
-    lines = [
-        said["flown"].format(
-            minutes=lasts_text(minutes),
-            miles=f"{figures.length_m / _M_PER_MILE:.1f}",
-            landings=said["in_the_air"] if figures.ends_in_the_air else landings,
-        )
-    ]
+    miles = figures.length_m / _M_PER_MILE
+    way = said["miles"].format(miles=f"{miles:.1f}") if miles >= _LEAST_MILES else meters_text(figures.length_m)
+    landings = said["in_the_air"] if figures.ends_in_the_air else landings
+    lines = [said["flown"].format(minutes=lasts_text(minutes), way=way, landings=landings)]
+    if not figures.minutes and not figures.ends_in_the_air:
+        lines = [said["never"]]
     if figures.highest_agl_m is not None:
         lines.append(said["highest"].format(best=meters_text(figures.highest_agl_m)))
     if figures.highest_takeoff_m is not None:
