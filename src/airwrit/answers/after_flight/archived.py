@@ -59,7 +59,7 @@ from airwrit.tracks.excursions import SECOND_US, Excursions
 from airwrit.tracks.track import Track
 
 RESULTS = "results"
-_NESTED = ("verdicts", "differs", "packs")
+_NESTED = ("verdicts", "differs", "packs", "not_ok")
 """Parts of a line that a table holds as JSON."""
 _EACH = 40
 """Row groups after which what was found is written: a stopped run loses no more than that."""
@@ -268,12 +268,7 @@ def keep_results(kept: ResultsKept, lines: Sequence[FlightLine]) -> None:
 
 def _row(line: FlightLine) -> dict[str, object]:
     told = line.as_json()
-    return {
-        **told,
-        "verdicts": json.dumps(told["verdicts"]),
-        "differs": json.dumps(told["differs"]),
-        "packs": json.dumps(told["packs"]),
-    }
+    return {**told, **{name: json.dumps(told[name]) for name in _NESTED}}
 
 
 def results_in(kept: ResultsKept) -> dict[tuple[str, str], FlightLine]:
@@ -282,7 +277,7 @@ def results_in(kept: ResultsKept) -> dict[tuple[str, str], FlightLine]:
     for path in [] if kept.folder is None else sorted((kept.folder / RESULTS).glob(f"month=*/*{TAIL}")):
         for row in rows_in(path):
             if row.pop("asked", None) == kept.asked:
-                parts = {name: json.loads(row[name]) for name in _NESTED}
+                parts = {name: json.loads(row[name]) for name in _NESTED if name in row}
                 line = line_told({**row, **parts})
                 found[line.sha256, line.log] = line
     return found

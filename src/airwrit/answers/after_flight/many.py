@@ -16,6 +16,7 @@ from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import (
     clause_text,
     difference_lines,
+    not_ok_lines,
     serial_lines,
     title_text,
     whole_lines,
@@ -68,6 +69,8 @@ class FlightLine(NamedTuple):
     """where the log is in its folder; of an archive nothing"""
     copy_of: str = ""
     """the same log elsewhere in the folder, which counts in its place"""
+    not_ok: tuple[str, ...] = ()
+    """that the aircraft or the pilot was not OK to fly that day, in sentences"""
 
     def as_json(self) -> Json:
         """The line as a document."""
@@ -75,6 +78,7 @@ class FlightLine(NamedTuple):
             **self._asdict(),
             "differs": list(self.differs),
             "packs": list(self.packs),
+            "not_ok": list(self.not_ok),
             "verdicts": dict(self.verdicts),
         }
 
@@ -153,8 +157,10 @@ class ManyFlights(NamedTuple):
         for one in self.flights:
             row = found.setdefault(one.month, [0, 0, 0])
             row[0] += 1
-            row[1] += one.whole == FlownWhole.PAST_LIMITS.value
-            row[2] += one.whole == FlownWhole.CANT_TELL.value or bool(one.refused)
+            row[1] += one.past > 0
+            row[2] += not one.past and (
+                one.open > 0 or one.whole == FlownWhole.CANT_TELL.value or bool(one.refused)
+            )
         return {month: (row[0], row[1], row[2]) for month, row in sorted(found.items())}
 
 
@@ -203,7 +209,7 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         figures.landings,
         " ".join(
             [
-                *(whole_lines(answer) if answer.past or not answer.open else [_open_text(answer)]),
+                *(whole_lines(answer) if answer.past or not answer.open else _open_lines(answer)),
                 *serial_lines(answer),
             ]
         ),
@@ -214,6 +220,7 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         id_of(plan.pilot) if plan.pilot else "",
         () if answer.planned is None else answer.planned.plan.packs,
         dict(_verdicts(answer)),
+        not_ok=tuple(not_ok_lines(answer)),
     )
 
 
@@ -235,9 +242,11 @@ def many_text(many: ManyFlights) -> str:
         "count": len(many.flights) - refused,
         "past": sum(bool(one.past) for one in many.lines),
         "refused": refused,
+        "not_ok": sum(bool(one.not_ok) for one in many.lines),
     }
     codes = [f"flights_{_how_many(counts['count'])}"]
     codes += [f"past_{_how_many(counts['past'])}"] if counts["count"] else []
+    codes += [f"not_ok_{_how_many(counts['not_ok'])}"] if counts["not_ok"] else []
     codes += [f"refused_{_how_many(refused)}"] if refused else []
     return " ".join(text[code].format_map(counts) for code in codes)
 
@@ -265,10 +274,11 @@ def plan_lines(many: ManyFlights) -> list[str]:
     return lines
 
 
-def _open_text(answer: FlownAnswer) -> str:
-    """Which limits the log can't tell about."""
+def _open_lines(answer: FlownAnswer) -> Iterator[str]:
+    """That aircraft or pilot were not OK, and which limits the log can't tell about."""
+    yield from not_ok_lines(answer)
     titles = ", ".join(_lower(title_text(one)) for one in answer.open)
-    return words()["many"]["open"].format(titles=titles)
+    yield words()["many"]["open"].format(titles=titles)
 
 
 def _lower(title: str) -> str:
@@ -296,7 +306,9 @@ def _verdicts(answer: FlownAnswer) -> Iterator[tuple[str, str]]:
 
 def line_told(told: Json) -> FlightLine:
     """A line from its document. TypeError for what is none."""
-    return FlightLine(**{**told, "differs": tuple(told["differs"]), "packs": tuple(told["packs"])})
+    return FlightLine(
+        **{**told, **{name: tuple(told.get(name, ())) for name in ("differs", "packs", "not_ok")}}
+    )
 
 
 def many_of(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = ()) -> ManyFlights:

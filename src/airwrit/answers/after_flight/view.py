@@ -45,7 +45,7 @@ def whole_lines(answer: FlownAnswer) -> list[str]:
         lines += [line for clause in past if (line := _peak_line(clause))]
     elif answer.whole is FlownWhole.NOTHING_SHOWN:
         lines.append(said["not_past"])
-    lines += _not_ok(answer)
+    lines += not_ok_lines(answer)
     doubts = sum(len(one.in_doubt) for one in answer.clauses if _counts(one) and one.in_doubt and one.past)
     doubts += sum(len(one.in_doubt) for one in answer.open if one.in_doubt)
     if doubts:
@@ -75,7 +75,8 @@ def _counts(clause: FlownClause) -> bool:
     return clause.source is not ClauseFrom.PLAN and clause.verdict is Verdict.NOT_MET
 
 
-def _not_ok(answer: FlownAnswer) -> Iterator[str]:
+def not_ok_lines(answer: FlownAnswer) -> Iterator[str]:
+    """That the aircraft or the pilot was not OK to fly that day."""
     rows = [row for row in (answer.aircraft, answer.pilot) if row is not None]
     for row, verdict in zip(rows, answer.standing_verdicts, strict=True):
         if verdict is Verdict.NOT_MET:
@@ -374,7 +375,9 @@ def figures_lines(answer: FlownAnswer) -> list[str]:
     landings = said["landing"] if figures.landings == 1 else said["landings"].format(count=figures.landings)
     minutes = timedelta(minutes=figures.minutes or 0)
     miles = figures.length_m / _M_PER_MILE
-    way = said["miles"].format(miles=f"{miles:.1f}") if miles >= _LEAST_MILES else meters_text(figures.length_m)
+    way = (
+        said["miles"].format(miles=f"{miles:.1f}") if miles >= _LEAST_MILES else meters_text(figures.length_m)
+    )
     landings = said["in_the_air"] if figures.ends_in_the_air else landings
     lines = [said["flown"].format(minutes=lasts_text(minutes), way=way, landings=landings)]
     if not figures.minutes and not figures.ends_in_the_air:
