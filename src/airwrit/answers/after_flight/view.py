@@ -373,15 +373,14 @@ def figures_lines(answer: FlownAnswer) -> list[str]:
     """The flight in figures."""
     said, figures = words()["figures"], answer.figures
     landings = said["landing"] if figures.landings == 1 else said["landings"].format(count=figures.landings)
-    minutes = timedelta(minutes=figures.minutes or 0)
+    lasts = lasts_text(timedelta(minutes=figures.minutes or 0))
     miles = figures.length_m / _M_PER_MILE
     way = (
         said["miles"].format(miles=f"{miles:.1f}") if miles >= _LEAST_MILES else meters_text(figures.length_m)
     )
     landings = said["in_the_air"] if figures.ends_in_the_air else landings
-    lines = [said["flown"].format(minutes=lasts_text(minutes), way=way, landings=landings)]
-    if not figures.minutes and not figures.ends_in_the_air:
-        lines = [said["never"]]
+    is_flight = figures.minutes or figures.ends_in_the_air
+    lines = [said["flown" if is_flight else "never"].format(minutes=lasts, way=way, landings=landings)]
     if figures.highest_agl_m is not None:
         lines.append(said["highest"].format(best=meters_text(figures.highest_agl_m)))
     if figures.highest_takeoff_m is not None:
