@@ -41,6 +41,7 @@ MAP_PERMITS = parameter("facility_map_is_permission", bool)
 NOTICES_BIND = parameter("notices_bind", bool)
 NOTICES_BIND_RECREATION = parameter("notices_bind_recreation", bool)
 PERMISSION_NEEDED = parameter("restricted_area_permission_needed", bool)
+AREAS_BIND_RECREATION = parameter("restricted_areas_bind_recreation", bool)
 
 CONTROLLED: frozenset[AirspaceClass | None] = frozenset(
     {AirspaceClass.B, AirspaceClass.C, AirspaceClass.D, AirspaceClass.E_SURFACE}
@@ -178,7 +179,10 @@ TFR_RULE = Rule("tfr", "flight", Bears.ANSWER, tfr)
 
 def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
     """Whether a flight in a prohibited or restricted area has the agency's permission."""
-    free = part_107_flight(facts, law, PERMISSION_NEEDED)
+    if facts.use is UsedFor.RECREATION:
+        free = not_asked(law, AREAS_BIND_RECREATION)
+    else:
+        free = part_107_flight(facts, law, PERMISSION_NEEDED)
     if free is not None:
         return free
     if not facts[RESTRICTED_AREA]:

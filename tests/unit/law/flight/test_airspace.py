@@ -248,6 +248,34 @@ NOTICES = [
         TODAY,
         flight(restricted_area=True, area_permission=False),
     ),
+    *(
+        case("restricted_area_permission", verdict, code, TODAY, flight(**told), use="recreation")
+        for verdict, code, told in (
+            ("not_applicable", "no_area", {"restricted_area": False}),
+            ("met", "permitted", {"restricted_area": True, "area_permission": True}),
+            ("not_met", "not_permitted", {"restricted_area": True, "area_permission": False}),
+        )
+    ),
+    *(
+        case(
+            "restricted_area_permission",
+            "not_met",
+            "not_permitted",
+            on,
+            flight(restricted_area=True, area_permission=False),
+            use="recreation",
+        )
+        for on in ("2018-10-05", "2024-05-15", "2024-05-16")
+    ),
+    case(
+        "restricted_area_permission",
+        "unknown",
+        "restricted_areas_bind_recreation",
+        "2018-10-04",
+        flight(restricted_area=False),
+        use="recreation",
+        why="law_not_read",
+    ),
 ]
 
 CASES = AUTHORIZED + NOTICES
