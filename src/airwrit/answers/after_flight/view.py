@@ -37,17 +37,17 @@ def words() -> Mapping[str, Mapping[str, str]]:
 
 
 def whole_lines(answer: FlownAnswer) -> list[str]:
-    """The answer in one to three sentences, each clause past its limit with its worst figure."""
+    """The answer in a few sentences: the place somebody asks about, each limit it went past with its worst figure, doubts."""
     said, past = words()["whole"], answer.past
-    lines = []
+    lines = [clause_text(one, answer) for one in answer.clauses if one.name.partition(" ")[0] == "near_area"]
     if past:
         lines.append(said["past_one"] if len(past) == 1 else said["past"].format(count=len(past)))
         lines += [line for clause in past if (line := _peak_line(clause))]
     elif answer.whole is FlownWhole.NOTHING_SHOWN:
         lines.append(said["not_past"])
     lines += not_ok_lines(answer)
-    doubts = sum(len(one.in_doubt) for one in answer.clauses if _counts(one) and one.in_doubt and one.past)
-    doubts += sum(len(one.in_doubt) for one in answer.open if one.in_doubt)
+    asked = [one for one in answer.clauses if one in answer.open or (_counts(one) and one.past)]
+    doubts = sum(one.peak is not None for clause in asked for one in clause.in_doubt)
     if doubts:
         codes = ("doubt_one", "doubt") if past else ("doubt_alone", "doubts_alone")
         lines.append(said[codes[doubts > 1]].format(count=doubts))
@@ -58,11 +58,7 @@ def whole_lines(answer: FlownAnswer) -> list[str]:
         lines.append(said["cant_tell_one"] if count == 1 else said["cant_tell"].format(count=count))
     if not past:
         lines.append(said["never_all"])
-    if "outside_us" in answer.assumed:
-        lines.append(said["outside_us"])
-    if "serial_other" in answer.assumed:
-        lines.append(said["serial_other"])
-    return lines
+    return [*lines, *(said[code] for code in ("outside_us", "serial_other") if code in answer.assumed)]
 
 
 def _is_unread(answer: FlownAnswer) -> bool:

@@ -54,6 +54,10 @@ def test_it_hovered_over_my_yard_at_a_quarter_past_eight(east_m: float, code: st
         assert "Closest: 189" in says
         assert "PM CDT, 196.9 ft (60 m) above ground" in says
     assert yard.verdict is Verdict.NOT_APPLICABLE
+    assert whole_lines(found)[0] == says, "what somebody asks about is answered first"
+    assert not any("too close" in line or "so close" in line for line in whole_lines(found)), (
+        "lights are no figure"
+    )
     assert not any(
         "OK" in line for line in whole_lines(found) if not line.startswith(("Fern", "Ansel", "That"))
     )
