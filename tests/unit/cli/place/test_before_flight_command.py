@@ -51,10 +51,11 @@ def folder(tmp_path: Path) -> Path:
 
 def asked(folder: Path, *more: str, **changed: str) -> tuple[int, str, str]:
     """How the command ends, and what it prints."""
-    typed = {**TYPED, **{f"--{name}": text for name, text in changed.items()}}
+    place = changed.pop("place", "38.5, -98.5")
+    typed = {**TYPED, **{f"--{name.replace('_', '-')}": text for name, text in changed.items()}}
     words = [word for pair in typed.items() for word in pair]
     sheets = ["--sheet", "fleet.csv", "--sheet", "people.csv"]
-    return tuple(run(folder, "before-flight", "38.5, -98.5", *words, *sheets, *more))  # type: ignore[return-value]
+    return tuple(run(folder, "before-flight", place, *words, *sheets, *more))  # type: ignore[return-value]
 
 
 def confirmations() -> list[str]:
@@ -104,6 +105,18 @@ def test_a_limit_broken_ends_with_its_code(folder: Path) -> None:
         ({"from": "2026-03-08 02:30"}, "from"),
         ({"until": "09:59"}, "until"),
         ({"pilot": "Nobody"}, "person"),
+        ({"pilot": " "}, "pilot"),
+        # an hour that daylight saving repeats
+        ({"from": "2026-11-01 01:30", "until": "02:30"}, "from"),
+        # a tenth of a degree north of a circle of 500 ft
+        ({"takeoff": "38.6, -98.5"}, "takeoff"),
+        ({"height": "2000 ft MSL"}, "height"),
+        ({"height": "100 ft above takeoff"}, "height"),
+        ({"structure": "38.5, -98.5"}, "structure_top"),
+        # an area of no size, one over a whole State, and latitude and longitude swapped
+        ({"place": "38.5, -98.5; 38.6, -98.5; 38.7, -98.5", "radius": ""}, "place"),
+        ({"place": "37, -102; 40, -102; 40, -94.6; 37, -94.6", "radius": ""}, "place"),
+        ({"place": "-98.5, 38.5"}, "place"),
     ],
 )
 def test_what_cannot_be_is_refused_by_its_field(folder: Path, changed: dict[str, str], field: str) -> None:

@@ -51,6 +51,17 @@ def test_the_answer_has_a_field_for_everything_it_asks(visitor: Visitor) -> None
         ({"height": "tall"}, "height"),
         ({"day": "2026-03-08", "start": "02:30", "end": "03:30"}, "start"),
         ({"c-flight_visibility_sm": "far"}, "c-flight_visibility_sm"),
+        # an area of no size: corners on a line; or over a whole State
+        ({"place": "36, -80; 36.1, -80; 36.2, -80", "radius": ""}, "place"),
+        ({"place": "34, -84; 34, -76; 36.5, -76; 36.5, -84", "radius": ""}, "place"),
+        # an hour that daylight saving repeats
+        ({"day": "2026-11-01", "start": "01:30", "end": "02:30"}, "start"),
+        ({"takeoff": "36.2, -79.9792"}, "takeoff"),
+        ({"height": "1200 ft MSL"}, "height"),
+        ({"height": "100 ft above takeoff"}, "height"),
+        ({"structure": "36.0545, -79.9790"}, "structure_top"),
+        ({"pilot": ""}, "pilot"),
+        ({"place": "-79.9792, 36.0542"}, "place"),
     ],
 )
 def test_what_cannot_be_read_is_told_at_its_field(
