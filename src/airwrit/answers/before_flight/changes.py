@@ -23,8 +23,10 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.equipment import fit_for
+from airwrit.answers.before_flight.forecast import forecast_against, is_seen, turns_of_forecasts
 from airwrit.answers.before_flight.plan import FlightPlan, taken_up
 from airwrit.answers.before_flight.program import Program
+from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.windows import FlightWindow, LookAround
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.errors import UsageError
@@ -43,6 +45,8 @@ CHECKLISTS = "checklists"
 """Stands for the program's checklists among the names of rules."""
 BOOKING = "double_booking"
 """Stands for what another planned flight takes up among the names of rules."""
+FORECAST = "forecast"
+"""Stands for a forecast against the flight among the names of rules."""
 BATTERIES = "batteries"
 """Stands for the batteries of the flight among the names of rules."""
 _MOST_NAMES = 5
@@ -105,6 +109,10 @@ class _ChangesAsked(NamedTuple):
         except UsageError:
             return None
         before, after = open_of(self.check), open_of(found)
+        if self._is_forecast_against(self.check):
+            before[FORECAST] = Verdict.UNKNOWN
+        if self._is_forecast_against(found):
+            after[FORECAST] = Verdict.UNKNOWN
         waiting = {name for need in found.owed for name in need.rules}
         settles = tuple(
             name
@@ -120,6 +128,19 @@ class _ChangesAsked(NamedTuple):
         binding = {one.finding.rule for one in found.clauses if one.verdict is not Verdict.NOT_APPLICABLE}
         lights = not binding.isdisjoint((NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE))
         return Change(code, plan, then, settles, names, still=still, needs_lights=lights)
+
+    def _is_forecast_against(self, check: FlightCheck) -> bool:
+        """Whether a forecast is against a plan at a moment of it; what the pilot saw counts for the hours asked about alone."""
+        mine, plan, around = self.check.plan, check.plan, check.around
+        has_looked = is_seen(self.program.told) and (plan.starts, plan.ends) == (mine.starts, mine.ends)
+        turns = {at for at in turns_of_forecasts(around.weather) if plan.starts < at < plan.ends}
+        return any(
+            forecast_against(
+                around.weather, weather_flight(plan._replace(starts=at), around.limits), has_looked=has_looked
+            )
+            is not None
+            for at in (plan.starts, *turns)
+        )
 
 
 WindowsFor = Callable[[FlightPlan, Program], Sequence[FlightWindow]]

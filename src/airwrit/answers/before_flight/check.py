@@ -284,11 +284,12 @@ def standing_of(plan: FlightPlan, program: Program) -> Rows:
 
 
 def _worst_rows(plan: FlightPlan, program: Program, instants: Iterable[datetime], *, by_night: bool) -> Rows:
-    """How aircraft and people stand at the first moment of the flight at which one, or a battery, isn't OK; else at takeoff.
+    """How aircraft and people stand at the moment of the flight at which they, or a battery, stand worst; the first of several.
 
     Judged once for each day and each stretch between instants on file.
     """
-    on_file, seen, first = sorted(instants_on_file(program)), set[tuple[date, int]](), None
+    on_file, seen = sorted(instants_on_file(program)), set[tuple[date, int]]()
+    worst: tuple[int, Rows] | None = None
     for at in instants:
         alike = at.astimezone(plan.zone.info).date(), bisect_right(on_file, at)
         if alike in seen:
@@ -297,12 +298,12 @@ def _worst_rows(plan: FlightPlan, program: Program, instants: Iterable[datetime]
         rows = standing_of(plan._replace(starts=at), program)
         both = [rows.of(subject) for subject in (plan.aircraft, plan.pilot)]
         use = plan.use or UsedFor.WORK
-        bad = any(verdict_of_row(row, use, by_night=by_night) is not Verdict.MET for row in both)
-        packs = batteries_found(rows.found, plan.aircraft, plan.packs)
-        if bad or any(one.verdict in _WORST_FIRST[:2] for one in packs):
-            return rows
-        first = first or rows
-    return first or standing_of(plan, program)
+        found = {verdict_of_row(row, use, by_night=by_night) for row in both}
+        found |= {one.verdict for one in batteries_found(rows.found, plan.aircraft, plan.packs)}
+        rank = min(map(_WORST_FIRST.index, found))
+        if worst is None or rank < worst[0]:
+            worst = rank, rows
+    return standing_of(plan, program) if worst is None else worst[1]
 
 
 def use_of(plan: FlightPlan, state: State) -> UsedFor:

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
-from math import ceil
+from math import ceil, floor
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -41,10 +41,11 @@ from airwrit.facts.keys.flights.airspace import (
 from airwrit.facts.keys.flights.authority import FLIGHT_STATES
 from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
 from airwrit.facts.keys.flights.limits import IN_ALASKA
-from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, FARTHEST_OUT
+from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, EDGE_OUT, FARTHEST_OUT
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
+from airwrit.geo.footprint import depth_m
 from airwrit.geo.outlines import states_around
 from airwrit.geo.terrain import GROUND_ERROR_M, Ground, ground_of
 from airwrit.house.rules import row_of
@@ -203,8 +204,16 @@ def _miles_from_washington(place: Place) -> float:
 
 
 def farthest_out(plan: FlightPlan) -> dict[Key[Any], Held]:
-    """How far the flight gets from its takeoff point, at most; across the whole area where nobody said where that is."""
-    return _held(FARTHEST_OUT, str(_farthest_ft(plan.area, plan.takeoff)), _PLACE)
+    """How far the flight gets from its takeoff point, at most and at least; across the area where nobody told that point."""
+    found = _held(FARTHEST_OUT, str(_farthest_ft(plan.area, plan.takeoff)), _PLACE)
+    if plan.takeoff is None:
+        return found
+    return found | _held(EDGE_OUT, str(_edge_ft(plan.area, plan.takeoff)), _PLACE)
+
+
+@lru_cache(maxsize=256)
+def _edge_ft(area: str, takeoff: Place) -> int:
+    return max(0, floor(feet(depth_m(footprint_of(area), takeoff))))
 
 
 @lru_cache(maxsize=256)

@@ -10,7 +10,7 @@ from airwrit.facts.keys.aircraft import MODEL
 from airwrit.facts.keys.equipment import MODEL_AIRSPEED, MODEL_FLIGHT_TIME
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.limits import GUST_SEEN
-from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, FARTHEST_OUT, TAKEOFF_PLACE
+from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, EDGE_OUT, FARTHEST_OUT, TAKEOFF_PLACE
 from airwrit.facts.state import Facts
 from airwrit.law.flight.crew import PREFLIGHT
 from airwrit.law.flight.regime import part_107_flight
@@ -52,7 +52,9 @@ def return_home(facts: Facts, law: Law) -> Outcome:
     if not facts.has(TAKEOFF_PLACE):
         return unknown(Why.WITHIN_DOUBT, "needs_takeoff", value=_tenth(ahead))
     across = out_and_back_min(airspeed, wind, float(farthest), _ACROSS)
-    if across is not None and across <= usable:
+    around = facts.on_file(EDGE_OUT) or Decimal(0)
+    edge = out_and_back_min(airspeed, wind, float(around), _AHEAD) or 0.0
+    if across is not None and across <= usable and edge <= usable:
         return unknown(Why.WITHIN_DOUBT, "hangs_on_direction", value=_tenth(ahead))
     return not_met("into_reserve", value=_tenth(ahead), margin=_left(usable - ahead))
 

@@ -46,6 +46,11 @@ CASES = [
     asked("met", "enough", BOTH, battery_reserve_percent="33"),
     # 12 minutes less 34 percent are 7.92: too few against the wind, enough across it
     asked("unknown", "hangs_on_direction", BOTH, "within_doubt", battery_reserve_percent="34"),
+    # an area all around the takeoff point reaches that far into the wind too
+    asked("not_met", "into_reserve", BOTH, battery_reserve_percent="34", edge_out_ft="6076"),
+    asked(
+        "unknown", "hangs_on_direction", BOTH, "within_doubt", battery_reserve_percent="34", edge_out_ft="900"
+    ),
     # 12 minutes less 43 percent are 6.84: too few even straight across, which takes 6.93
     asked("not_met", "into_reserve", BOTH, battery_reserve_percent="43")._replace(value=Decimal("8.0")),
     asked("unknown", "needs_takeoff", BOTH, "within_doubt", battery_reserve_percent="43", takeoff_place=None),

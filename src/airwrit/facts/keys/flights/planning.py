@@ -107,6 +107,15 @@ FARTHEST_OUT = Key(
     ("farthest out",),
     unit="ft",
 )
+EDGE_OUT = Key(
+    "edge_out_ft",
+    Decimal,
+    "flight",
+    "distance from the takeoff point to the edge of the area, at least",
+    "How far is the edge of the area from the takeoff point, at least?",
+    ("edge out",),
+    unit="ft",
+)
 BATTERY_RESERVE = Key(
     "battery_reserve_percent",
     Decimal,
@@ -161,6 +170,7 @@ FLIGHT_PLANNING_KEYS = (
     RISK_APPROVAL_ENDS,
     TAKEOFF_PLACE,
     FARTHEST_OUT,
+    EDGE_OUT,
     BATTERY_RESERVE,
     STRUCTURE_PLACE,
     CHECKLIST_TICKED,
