@@ -28,7 +28,7 @@ from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.drawings.side_view import SideView
 from airwrit.answers.site import saved_sites
-from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title
+from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title, rule_notes
 from airwrit.answers.site.sight import GroundBetween
 from airwrit.answers.site.terrain import feet
 from airwrit.answers.site.terrain_json import both
@@ -356,10 +356,10 @@ def side_text(view: SideView) -> str:
 
 
 def authority_lines(check: FlightCheck) -> list[str]:
-    """Whether the flight has the authority it needs, and each paper on file held against it."""
+    """Whether the flight has the authority it needs, each paper on file held against it, and notes of land and local rules."""
     found = check.authority
     papers = [f"{paper_title(one, found.state)}: {paper_sentence(one)}" for one in found.papers]
-    return [headline(found), *papers]
+    return [headline(found), *papers, *rule_notes(found)]
 
 
 def booking_text(double: DoubleBooking) -> str:

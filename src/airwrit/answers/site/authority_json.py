@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.asking.steps import value
 from airwrit.answers.document import CAUTION, SCOPE_OF_AUTHORITY, Json
 from airwrit.answers.law_reading import reading_json
+from airwrit.answers.site.area import contained
 from airwrit.answers.site.authority import AuthorityAnswer, FieldFound, Need, PaperFound
 from airwrit.base.days import When, day_of
 from airwrit.base.sentences import day_words
@@ -29,6 +30,7 @@ from airwrit.facts.keys.flights.airspace import (
 )
 from airwrit.facts.keys.flights.authority import (
     AUTHORIZED_ALTITUDE,
+    AUTHORIZED_AREA,
     FLIGHT_AREA,
     FLIGHT_ENDS,
     FLIGHT_STARTS,
@@ -202,8 +204,8 @@ def waivable_sentences(on: When) -> list[str]:
     ]
 
 
-def beside_sentences(answer: AuthorityAnswer) -> list[str]:
-    """The land and local rules somebody noted, each with its source and day; then what else counts and isn't looked at."""
+def rule_notes(answer: AuthorityAnswer) -> list[str]:
+    """The land and local rules somebody noted, each with its source and day; not one whose area is surely elsewhere."""
     said, state = sentences()["beside"], answer.state
     found = [
         said["rule"].format(
@@ -212,9 +214,21 @@ def beside_sentences(answer: AuthorityAnswer) -> list[str]:
             read=moment_words(value(state, one, RULE_READ)) or said["no_day"],
         )
         for one in state.subjects("paper")
-        if (text := value(state, one, RULE_TEXT)) is not None
+        if (text := value(state, one, RULE_TEXT)) is not None and not _is_elsewhere(answer, one)
     ]
-    found.append(said["never" if found else "none"])
+    return [*found, said["never" if found else "none"]]
+
+
+def _is_elsewhere(answer: AuthorityAnswer, note: str) -> bool:
+    area, flight = (
+        value(answer.state, one, key) for one, key in ((note, AUTHORIZED_AREA), (answer.subject, FLIGHT_AREA))
+    )
+    return area is not None and flight is not None and contained(flight, area).code == "outside_area"
+
+
+def beside_sentences(answer: AuthorityAnswer) -> list[str]:
+    """The land and local rules somebody noted; then what else counts and isn't looked at."""
+    said, state, found = sentences()["beside"], answer.state, rule_notes(answer)
     law = Law(day_of(state.on))
     try:
         in_force = law[PART_108]

@@ -12,7 +12,8 @@ from airwrit.answers.before_flight.check import FlightAnswerCode, FlightCheck, f
 from airwrit.answers.before_flight.plan import FlightPlan, middle_of
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.typed import PlanTyped, plan_of
-from airwrit.answers.before_flight.view import clause_text, watch_lines
+from airwrit.answers.before_flight.view import authority_lines, clause_text, watch_lines
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
 from airwrit.sky.zones import zone_of
 from tests.unit.answers.before_flight.planning import check, plan, program, verdict_of
@@ -140,3 +141,32 @@ def test_a_school_film_is_no_recreation_and_a_notice_overrules_an_authorization(
     )
     assert covered.whole is not FlightAnswerCode.NOTHING_AGAINST
     assert verdict_of(covered, "tfr") in ("not_met", "unknown")
+
+
+def test_a_hobby_flight_in_a_restricted_area_needs_the_agency_too() -> None:
+    """49 USC 44809(a)(6): the exception asks to keep to all restrictions of airspace."""
+    hobby = plan(use=UsedFor.RECREATION)
+    inside = check(hobby, program({"restricted_area": True, "area_permission": False}))
+    assert verdict_of(inside, "restricted_area_permission") == "not_met"
+    assert inside.whole is FlightAnswerCode.NOT_ALLOWED
+    asked = check(hobby, program({"restricted_area": True}))
+    assert verdict_of(asked, "restricted_area_permission") == "unknown"
+    outside = check(hobby, program({"restricted_area": False}))
+    assert verdict_of(outside, "restricted_area_permission") == "not_applicable"
+
+
+def test_notes_of_land_and_local_rules_stand_with_their_source_and_decide_nothing() -> None:
+    note: dict[str, Raw] = {
+        "paper_kind": "land or local rule",
+        "rule_text": "no takeoff from the county park",
+        "rule_source": "county web page",
+        "rule_read_on": "2026-05-20",
+    }
+    bare, noted = check(), check(given=program(paper_P={**note}))
+    assert noted.whole is bare.whole
+    said = authority_lines(noted)
+    assert "no takeoff from the county park (Source: county web page. Read May 20, 2026.)" in said
+    assert "These are your own notes. We don't check them, and a note never counts as permission." in said
+    assert any(
+        line.startswith("No note on a land or local rule is on file.") for line in authority_lines(bare)
+    )

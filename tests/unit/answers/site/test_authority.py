@@ -309,6 +309,14 @@ def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
         "These are your own notes. We don't check them, and a note never counts as permission.",
     ]
     assert (noted.verdict, noted.papers) == (bare.verdict, ())
+    for area, is_shown in (
+        ("36.05, -79.98 within 1 km", True),
+        ("36.06, -79.98 within 1 km", True),
+        ("37.05, -79.98 within 1 km", False),
+        ("somewhere", True),
+    ):
+        told = beside_sentences(asked(FLIGHT, {**note, "authorized_area": area}))
+        assert told[0].startswith("the city asks") is is_shown
     assert "Part 108 was not in force when we last checked" in " ".join(
         beside_sentences(asked(FLIGHT, on="2026-09-05T10:00Z"))
     )
