@@ -31,7 +31,9 @@ from airwrit.answers.standing.today import (
 )
 from airwrit.base.days import day_of
 from airwrit.base.sentences import day_words, sentence, with_section
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.base.verdict import Why
+from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.law.rule import Finding
 from airwrit.law.wording import Teller
 
 _NAMED = 5
@@ -227,9 +229,23 @@ def _due(effects: Effects, to_do: Sequence[Fix], teller: Teller) -> Iterable[Due
 
 def _notes(effects: Effects) -> Iterable[str]:
     yield from (sentence(double_text(one)) for one in effects.doubles)
+    old, teller = {_place(one) for one in _at_odds(effects.before)}, Teller(effects.after.report.state)
+    for one in _at_odds(effects.after):
+        if _place(one) not in old:
+            yield f"{id_of(one.subject)}: {teller.worded(one).says}"
     before, after = effects.usd
     if before != after:
         yield f"Fees for one term: ${after} instead of ${before}."
+
+
+def _at_odds(standing: Standing) -> Iterable[Finding]:
+    """What a rule finds that can't be right by the record, such as a sign-off by somebody who had left."""
+    outcomes = ((one, one.outcome) for one in standing.report.counted)
+    return (one for one, outcome in outcomes if outcome.why is Why.CONFLICT and outcome.code not in KEYS)
+
+
+def _place(finding: Finding) -> tuple[str, str, str]:
+    return finding.subject, finding.rule.name, finding.outcome.code
 
 
 def named(subjects: Sequence[str]) -> str:

@@ -119,9 +119,9 @@ def inventory_report(
     )
     whole = sum(row[2:] == ("yes", "yes", "yes") for row in rows)
     tables = (*_mismatches(rows, bought, seen, gone), _all_table(rows))
-    bad = sum(len(table.rows) for table in tables[:-1])
+    bad, were = sum(len(table.rows) for table in tables[:-1]), "was" if whole == 1 else "were"
     says = (
-        f"{whole} of {counted(len(rows), 'aircraft', 'aircraft')} on the register on {day_words(on)} were bought and counted.",
+        f"{whole} of {len(rows)} aircraft on the register on {day_words(on)} {were} bought and counted.",
         f"{counted(bad, 'line')} to look into." if bad else "The three lists agree.",
     )
     return ProgramReport(

@@ -8,6 +8,7 @@ from airwrit.answers.acts.changes import WhatChanges, change_json, change_of, si
 from airwrit.answers.acts.effects import effects_of
 from airwrit.answers.acts.plan import all_known
 from airwrit.answers.standing.headline import Headline
+from airwrit.facts.key import Raw
 from tests.unit.answers.program import (
     EVENT,
     FIRM,
@@ -73,6 +74,24 @@ def test_a_renewal_is_a_date_instead_of_another() -> None:
 def test_of_who_it_is_about_it_is_told_that_nothing_changes() -> None:
     change = change_of(caused(done("tell_address", "Ann")), ["person/Ann"])
     assert told(change) == ["Ann: still papers OK for work."]
+
+
+def test_a_sign_off_by_somebody_who_had_left_is_said_at_once() -> None:
+    """Whatever else stands in the way of the aircraft, whoever enters it is told."""
+    flight: dict[str, Raw] = {"flight_aircraft": "H-01", "flown_on": "2026-11-01", "defect_seen": "loose leg"}
+    base: dict[str, dict[str, Raw]] = {
+        "aircraft/H-01": {"maker": "Korrin"},
+        "person/Ann": {"left_on": "2026-11-03"},
+        "flight/1": flight,
+    }
+    signed: dict[str, Raw] = {**flight, "defect_released_on": "2026-11-04", "defect_released_by": "Ann"}
+    effects = effects_of(known_of(base), known_of({**base, "flight/1": signed}), DAY, KNOWN_AT)
+    assert change_of(effects).notes == (
+        "H-01: The person who signed it off had left by then. The defect: loose leg (2026-11-01).",
+    )
+    in_time: dict[str, Raw] = {**signed, "defect_released_on": "2026-11-02"}
+    fine = effects_of(known_of(base), known_of({**base, "flight/1": in_time}), DAY, KNOWN_AT)
+    assert change_of(fine).notes == ()
 
 
 def test_many_alike_are_one_line() -> None:
