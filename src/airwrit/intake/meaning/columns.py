@@ -73,7 +73,7 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
         if (one := fitted(rule, heard, group, column.look)) is not None
     }
     if exact is not None:
-        own = fitted_by_template(exact, kind, column.look)
+        own = fitted_by_template(exact, kind, heard, column.look)
         rule = next((rule for rule in rules_of(kind) if rule.name == own.fact), None)
         if rule is not None and heard.inside & rule.forbids - rule.mentions:
             own = own._replace(score=own.score - _INSIDE, is_exact=False)

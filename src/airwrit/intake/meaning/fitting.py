@@ -24,6 +24,8 @@ BY_VALUES, FEW = 0.6, 3
 ID = "id"
 """The meaning of a column that names the rows."""
 _AGREES, _INSIDE = 0.3, 0.6
+_CODE = "serial"
+"""The shape of any number of letters and digits."""
 
 
 class FactRule(NamedTuple):
@@ -36,6 +38,7 @@ class FactRule(NamedTuple):
     good: tuple[str, ...]
     bad: tuple[str, ...]
     needs_shape: bool
+    named_by: frozenset[str] = frozenset()
 
 
 class Scored(NamedTuple):
@@ -70,6 +73,7 @@ def _rule(name: str, entry: dict[str, object]) -> FactRule:
         tuple(listed("good")),
         tuple(listed("bad")),
         bool(entry.get("strict") or entry.get("closed")),
+        frozenset(listed("named_by")),
     )
 
 
@@ -94,6 +98,8 @@ def fitted(rule: FactRule, heard: Heard, group: Heard, look: ColumnLook) -> Scor
     )
     against += _INSIDE * bool(heard.inside & rule.forbids - rule.mentions)
     agreement = _agreement(rule, look)
+    if own & rule.named_by:
+        agreement = max(agreement, look.share(_CODE))
     score = 0.55 + 0.3 * explained + 0.07 * (needed - 1) - 0.45 * against
     score += 0.35 * (agreement - min(1.0, sum(look.share(shape) for shape in rule.bad)))
     if rule.needs_shape and look.said and agreement < _AGREES:
@@ -109,7 +115,7 @@ _SHAPES_OF_KIND: dict[type, tuple[tuple[str, ...], tuple[str, ...]]] = {
 }
 
 
-def fitted_by_template(meaning: str, kind: str, look: ColumnLook) -> Scored:
+def fitted_by_template(meaning: str, kind: str, heard: Heard, look: ColumnLook) -> Scored:
     """How well a column fits the fact whose heading in the template it has."""
     fact = ID if meaning == TEMPLATE_ID else _PLAIN_WEIGHT.get(meaning, meaning)
     rule = next((rule for rule in rules_of(kind) if rule.name == fact), None)
@@ -117,7 +123,7 @@ def fitted_by_template(meaning: str, kind: str, look: ColumnLook) -> Scored:
     if rule is None:
         good, bad = _SHAPES_OF_KIND.get(key.kind, ((), ())) if key is not None else ((), ())
         rule = FactRule(fact, (), frozenset(), frozenset(), good, bad, bool(good))
-    agreement = _agreement(rule, look)
+    agreement = max(_agreement(rule, look), look.share(_CODE) if heard.concepts & rule.named_by else 0.0)
     against = min(1.0, sum(look.share(shape) for shape in rule.bad))
     score = 0.95 + 0.35 * ((agreement if rule.good else 1.0) - against)
     is_other = rule.needs_shape and agreement < _AGREES
