@@ -27,7 +27,10 @@ _OF_TABLE = {"aircraft": "aircraft", "person": "people"}
 
 
 def answers_form(standing: Standing, columns: Sequence[Column] = ()) -> str:
-    """The form of everything a standing misses, and of the columns that have to be asked about."""
+    """The form of everything a standing misses, and of the columns that have to be asked about.
+
+    What stands under such a column is not asked cell by cell beside it.
+    """
     names = ", ".join(source.name for source in standing.report.sources)
     lines = [_TOP.format(names=names)]
     number = 0
@@ -38,7 +41,10 @@ def answers_form(standing: Standing, columns: Sequence[Column] = ()) -> str:
     for group in perhaps_one_in(standing.report.state):
         number += 1
         lines += _same(number, group)
+    asked = tuple(f"{column.heading}: " for column in columns if column.why)
     for gap in standing.gaps:
+        if gap.word and gap.word.startswith(asked):
+            continue
         number += 1
         lines += _asked(number, gap, standing.report.state)
     for table in sorted({column.table for column in columns if column.why}):
@@ -88,7 +94,7 @@ def _asked(number: int, gap: MissingFact, state: State) -> Iterator[str]:
     else:
         yield f"# {number}. {gap.key.question}  {_helps(gap)}"
     if gap.choices:
-        yield f"#    One of: {'; '.join(gap.choices)}"
+        yield from _comment(f"One of: {'; '.join(gap.choices)}")
     yield from _room(gap, state)
     yield ""
 

@@ -35,12 +35,19 @@ class AnswerRoom(NamedTuple):
     type: str
 
 
+class Waiting(NamedTuple):
+    """How many aircraft and people depend on an answer."""
+
+    aircraft: int = 0
+    people: int = 0
+
+
 class SheetQuestion(NamedTuple):
-    """One question: the text it is about, the question, how many wait for it, where the text stands, and its fields."""
+    """One question: the text it is about, the question, who waits for it, where the text stands, and its fields."""
 
     word: str
     text: str
-    waiting: int
+    waiting: Waiting
     places: tuple[str, ...]
     rooms: tuple[AnswerRoom, ...]
     more: int
@@ -64,7 +71,7 @@ def _same(group: tuple[str, ...], people: Set[str]) -> SheetQuestion:
     room = AnswerRoom(
         field_of("same", ALSO_CALLED.name, _AMONG.join(names)), "Name to keep", "", choices, "text"
     )
-    return SheetQuestion("", "Are these one person?", 0, names, (room,), 0)
+    return SheetQuestion("", "Are these one person?", Waiting(), names, (room,), 0)
 
 
 NOT_ONE = "No, they are different people"
@@ -82,8 +89,14 @@ def filled(questions: Iterable[SheetQuestion], told: Mapping[str, str]) -> tuple
 def _question(gap: MissingFact, state: State) -> SheetQuestion:
     rooms = tuple(_rooms(gap, state))
     shown = rooms[:_ROOMS]
+    people = sum(kind_of(subject) == "person" for subject in gap.holds_up)
     return SheetQuestion(
-        gap.word, gap.key.question, len(gap.holds_up), gap.places[:_ROOMS], shown, len(rooms) - len(shown)
+        gap.word,
+        gap.key.question,
+        Waiting(len(gap.holds_up) - people, people),
+        gap.places[:_ROOMS],
+        shown,
+        len(rooms) - len(shown),
     )
 
 
