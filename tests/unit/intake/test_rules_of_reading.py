@@ -77,9 +77,9 @@ def test_a_crew_number_is_no_person() -> None:
 def test_people_are_named_by_the_column_of_names() -> None:
     intake = taken(
         "Crew,RPIC,FAA cert,Recur. complete\n"
-        "A,Dana Haskell,0000601,2025-11-02\n"
-        "B,Ivo Brask,0000602,2024-12-18\n"
-        "C,Ray Ostend,0000603,2024-11-25\n"
+        "A,Dana Haskell,0000001,2025-11-02\n"
+        "B,Ivo Brask,0000002,2024-12-18\n"
+        "C,Ray Ostend,0000003,2024-11-25\n"
     )
     assert subjects(intake, "person") == {"Dana Haskell", "Ivo Brask", "Ray Ostend"}
 
@@ -140,7 +140,7 @@ def test_a_last_word_that_turns_a_heading(heading: str, value: str, not_read_as:
 def test_a_persons_column_is_never_a_model() -> None:
     intake = taken(
         "Employee,Remote Pilot Cert. No.,Last Recurrent,Supervisor\n"
-        "Dana Haskell,0000811,2025-02-20,K. Osgood\nIvo Brask,0000812,2024-08-01,K. Osgood\n"
+        "Dana Haskell,0000011,2025-02-20,K. Osgood\nIvo Brask,0000012,2024-08-01,K. Osgood\n"
     )
     assert meanings(intake)["Supervisor"] == ""
 
