@@ -113,8 +113,8 @@ def folders(where: Path) -> FlownFolders:
     return FlownFolders(where / "airspace", where / "terrain")
 
 
-def told(name: str, work: Callable[[], object], samples: int, cores: int = 1) -> None:
-    """Print how fast some work is, by processor seconds of this process, or by the clock: the best of three runs."""
+def told(name: str, work: Callable[[], object], samples: int, cores: int = 1) -> float:
+    """Print how fast some work is, by processor seconds of this process or by the clock; seconds of the best of three runs."""
     clock = time.process_time if cores == 1 else time.perf_counter
     taken = []
     for _ in range(3):
@@ -123,6 +123,23 @@ def told(name: str, work: Callable[[], object], samples: int, cores: int = 1) ->
         taken.append(clock() - start)
     rate = samples / min(taken) / 1e6
     print(f"{name:44} {min(taken):7.2f} s  {rate:7.2f} M samples/s  {1000 / rate:7.1f} ns a sample")
+    return min(taken)
+
+
+def both_together(work: Callable[[], object], one: float) -> None:
+    """Print the processor seconds that the processes of a run take together, beside those of one alone: what parting costs."""
+    taken = []
+    for _ in range(3):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        start = time.process_time()
+        work()
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        children = after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+        taken.append(time.process_time() - start + children)
+    print(
+        f"two processes together take {min(taken):.2f} s of the processors, {min(taken) / one:.2f} times one: on two free "
+        f"cores {2 * one / min(taken):.2f} times one core"
+    )
 
 
 def main() -> None:
@@ -140,12 +157,13 @@ def main() -> None:
         asked = FlownQuestion(use=UsedFor.WORK)
         few = islice(lines(archive, ArchiveQuestion(None, asked, on_file)), FLIGHTS // 10)
         held(f"after {len(list(few))} flights")
-        told(
+        alone = told(
             "every check, one core",
             lambda: list(lines(archive, ArchiveQuestion(None, asked, on_file))),
             total,
         )
         held(f"after {3 * FLIGHTS} flights")
+        both_together(lambda: list(lines(archive, ArchiveQuestion(None, asked, on_file, 2))), alone)
         told(
             "every check, two cores, by the clock",
             lambda: list(lines(archive, ArchiveQuestion(None, asked, on_file, 2))),
