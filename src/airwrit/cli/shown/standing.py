@@ -281,7 +281,6 @@ def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
     for gap in gaps:
         why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"
         settles = f"settles {len(gap.holds_up)}"
-        heading = next(iter(gap.key.headings), gap.key.name)
         ask = gap.key.question + (
             " Or answer for all with --use." if gap.key in (USED_FOR, FLIES_FOR) else ""
         )
@@ -290,12 +289,12 @@ def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
                 settles,
                 f"{gap.key.meaning}{why}",
                 ask,
-                f"{heading} of {listed(gap.subjects)}",
+                f"{gap.key.name} of {listed(gap.subjects)}",
             )
         )
     print_rows(lines, (-12, 22, 40, 38), out)
     out.print(
-        "Add a column with that heading to the sheet, or enter the fact with `airwrit record-change SUBJECT FACT=VALUE`."
+        "Add a column with that name to the sheet, or enter the fact with `airwrit record-change SUBJECT FACT=VALUE`."
         " `airwrit check-scenario --keys` lists every fact and its choices."
     )
 
