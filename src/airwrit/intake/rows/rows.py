@@ -263,14 +263,13 @@ def _is_total(first: Cell, row: Sequence[Cell], filled: int, columns: int) -> bo
         return False
     if _TOTAL.fullmatch(first.text.strip()):
         return True
+    if not columns or (filled > _FEW_TOLD and filled * _FEW_OF > columns):
+        return False
     said = [cell for cell in row if cell is not EMPTY]
-    if columns and filled <= _FEW_TOLD:
+    if filled <= _FEW_TOLD:
         counts = filled == _FEW_TOLD and said[1].text.strip().isdigit() and status_of(first.text) is not None
         return counts or _SUM.match(first.text) is not None
-    ends = (
-        len(said) > 1 and _SUM.fullmatch(said[-2].text.strip(" :")) is not None and _has_digit(said[-1].text)
-    )
-    return ends and filled * _FEW_OF <= columns
+    return _SUM.fullmatch(said[-2].text.strip(" :")) is not None and _has_digit(said[-1].text)
 
 
 _Telling = tuple[int, Callable[[str], str]]
