@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -16,6 +16,7 @@ from airwrit.base.places import Place
 NEAR_KM = 5
 """The polygons are simplified: this near to an edge the other zone is named too. Our own cautious figure, no source."""
 _CLOCK = re.compile(r"(\d{1,2}):(\d{2})")
+_LATER = re.compile(r"\+ ?(\d{1,4})(?: ?min(?:utes)?)?", re.IGNORECASE)
 _SEA = "Etc/"
 _KM_PER_DEGREE = 111.2
 _AROUND = tuple((math.cos(turn * math.pi / 4), math.sin(turn * math.pi / 4)) for turn in range(8))
@@ -77,10 +78,13 @@ def zone_named(name: str, place: Place) -> Zone:
 
 
 def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -> datetime:
-    """An instant (UTC) as typed: with a zone, or in local time there; a bare clock time is of the day of `day`.
+    """An instant (UTC) as typed: with a zone, or in local time there; a bare clock time is of the day of `day`, +30 after it.
 
     UsageError for what is no time, and for one that the clock of the place skips or shows twice.
     """
+    later = _LATER.fullmatch(text.strip())
+    if later is not None and day is not None:
+        return day.astimezone(UTC) + timedelta(minutes=int(later[1]))
     shape = _CLOCK.fullmatch(text.strip())
     try:
         if shape is not None and day is not None:

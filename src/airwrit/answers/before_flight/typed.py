@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -89,6 +89,11 @@ class PlanTyped(NamedTuple):
             takeoff=self.takeoff or one.takeoff,
             site=one.name,
         )
+
+    def starting(self, now: datetime) -> PlanTyped:
+        """The same with the full minute of an instant for the word "now"."""
+        is_now = self.start.strip().casefold() == "now"
+        return self._replace(start=now.isoformat(timespec="minutes")) if is_now else self
 
     @property
     def area(self) -> str:

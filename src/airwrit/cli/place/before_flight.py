@@ -84,8 +84,8 @@ _AT_ONCE = "=ok"
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1)
 @click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
-@click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00".')
-@click.option("--until", "end", help="End of the flight, like 14:40.")
+@click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00", or now.')
+@click.option("--until", "end", help="End of the flight, like 14:40, or +30 for so many minutes.")
 @click.option("--height", help="The highest you'll fly above the ground, in feet or like 60 m.")
 @click.option("--aircraft", help="The aircraft, by its name on file.")
 @click.option("--pilot", help="The remote pilot in command, by the name on file.")
@@ -227,7 +227,7 @@ def command(
 
 def _typed_plan(told: PlanTyped, fleet: Fleet) -> tuple[FlightPlan, ProgramStated]:
     """The plan of the options, with what is on file for its day."""
-    told = told.at_site(fleet.stated(now()).known) if told.site else told
+    told = (told.at_site(fleet.stated(now()).known) if told.site else told).starting(now())
     stated = fleet.stated(instant_at(_given(told).start, told.zone, "from"))
     return plan_of(told, [item.statement.subject for item in stated.known]), stated
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ from airwrit.answers.before_flight.day import clash_text, flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import SavedFlight, without_plans
+from airwrit.answers.before_flight.typed import PlanTyped
 from airwrit.answers.before_flight.view import plan_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
@@ -67,6 +69,29 @@ def planned_on(visit: Visit, on: date) -> PlannedDay:
         for one in day.flights
     ]
     return PlannedDay(on, tuple(rows), tuple(map(clash_text, day.clashes)))
+
+
+def plan_typed(said: Mapping[str, str]) -> PlanTyped:
+    """The plan as its fields say it; the end is minutes after the takeoff, or a clock time of the day."""
+    day, end = said.get("day", ""), said.get("end", "")
+    return PlanTyped(
+        said.get("place", ""),
+        said.get("radius", ""),
+        f"{day} {said.get('start', '')}",
+        end if end.startswith("+") else f"{day} {end}",
+        said.get("height", ""),
+        said.get("aircraft", ""),
+        said.get("pilot", ""),
+        said.get("for", ""),
+        said.get("ground", ""),
+        takeoff=said.get("takeoff", ""),
+        packs=said.get("packs", ""),
+        structure=said.get("structure", ""),
+        structure_top=said.get("structure_top", ""),
+        site=said.get("site", ""),
+        hazards=said.get("hazards", ""),
+        configuration=said.get("configuration", ""),
+    )
 
 
 def fields_of(saved: SavedFlight, program: Program) -> dict[str, str]:

@@ -69,6 +69,15 @@ def typed(**changes: str) -> PlanTyped:
     return told._replace(**changes)
 
 
+@pytest.mark.parametrize("end", ["+30", "+30 min", "+ 30 minutes"])
+def test_a_call_out_starts_now_and_lasts_so_many_minutes(end: str) -> None:
+    now = datetime(2026, 6, 10, 15, 4, 40, tzinfo=UTC)
+    found = plan_of(typed(start="now", end=end).starting(now), [])
+    assert found.starts == now.replace(second=0)
+    assert found.ends - found.starts == timedelta(minutes=30)
+    assert typed().starting(now) == typed()
+
+
 def test_a_saved_site_fills_in_what_is_not_typed() -> None:
     site = {"site_area": "38.6, -98.6 within 300 ft", "site_ground_ft": "1900", "site_takeoff": "38.6, -98.6"}
     known = known_of({"saved_site/North Field": dict(site), "saved_site/Bare": {"site_notes": "no area"}})

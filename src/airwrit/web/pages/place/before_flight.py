@@ -27,7 +27,6 @@ from airwrit.answers.before_flight.saved import (
     without_plans,
 )
 from airwrit.answers.before_flight.typed import (
-    PlanTyped,
     approved,
     confirmation_of,
     plain_left,
@@ -84,7 +83,7 @@ from airwrit.web.parts.flight_rows import (
     risk_row,
     tick_list,
 )
-from airwrit.web.parts.planned import CONFIRM, TICK, PlannedDay, fields_of, planned_on
+from airwrit.web.parts.planned import CONFIRM, TICK, PlannedDay, fields_of, plan_typed, planned_on
 from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -297,24 +296,7 @@ def _answer(
 ) -> tuple[FlightAnswer, Sequence[Known]] | None:
     """The answer and what it counts as confirmed; None, with what is wrong noted at its field, where it can't be had."""
     told = _told(said, wrong)
-    typed = PlanTyped(
-        said.get("place", ""),
-        said.get("radius", ""),
-        f"{said.get('day', '')} {said.get('start', '')}",
-        f"{said.get('day', '')} {said.get('end', '')}",
-        said.get("height", ""),
-        said.get("aircraft", ""),
-        said.get("pilot", ""),
-        said.get("for", ""),
-        said.get("ground", ""),
-        takeoff=said.get("takeoff", ""),
-        packs=said.get("packs", ""),
-        structure=said.get("structure", ""),
-        structure_top=said.get("structure_top", ""),
-        site=said.get("site", ""),
-        hazards=said.get("hazards", ""),
-        configuration=said.get("configuration", ""),
-    )
+    typed = plan_typed(said)
     try:
         typed = typed.at_site(_on_record(visit)) if typed.site else typed
         subjects = [subject for kind in ("aircraft", "person") for subject in _subjects(visit, kind)]
