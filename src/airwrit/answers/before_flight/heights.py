@@ -47,6 +47,9 @@ _SIDES = ("north", "northeast", "east", "southeast", "south", "southwest", "west
 _OF_THE_PLACE = (AUTHORITY_CONTROLLED_AIRSPACE_RULE, TFR_RULE, RESTRICTED_AREA_PERMISSION_RULE)
 """Rules that leave no height at all where they are broken near the ground."""
 
+FACILITY_MAP = "facility_map"
+"""Stands for a map cell where nobody told the class of the airspace."""
+_LOW = Decimal(1)
 Whole = NDArray[np.int64]
 Volume = tuple[AreaKind, str, str, HeightLimit, HeightLimit]
 """A volume by its kind, layer, name and limits."""
@@ -108,19 +111,27 @@ def _by_height(one: PartHeight) -> tuple[Decimal, int]:
 def highest_of(check: FlightCheck, program: Program, look: LookAround) -> tuple[Decimal | None, str]:
     """The greatest height, in feet above ground, that breaks no rule which a lower flight would not break too.
 
-    None, with the rule, where a flight is not allowed even near the ground for its place: controlled airspace, a notice.
+    None, with the rule, where a flight is not allowed even near the ground for its place: controlled airspace, a notice; and
+    where the facility map has a cell, which lies in controlled airspace, while the class is open.
     """
     plan = check.plan
     takeoff = light_over(plan, plan.starts, plan.ends)(plan.starts)
 
     @cache
-    def broken(height: Decimal) -> frozenset[str]:
+    def verdicts(height: Decimal) -> dict[str, Verdict]:
         lower = plan.at_height(height)
         moment = moment_of(lower, program, lasting_facts(lower, look(lower)), takeoff)
-        return frozenset(one.finding.rule.name for one in moment.clauses if one.verdict is Verdict.NOT_MET)
+        return {one.finding.rule.name: one.verdict for one in moment.clauses}
 
-    lowest = broken(Decimal(1))
+    def broken(height: Decimal) -> set[str]:
+        return {name for name, verdict in verdicts(height).items() if verdict is Verdict.NOT_MET}
+
+    lowest = broken(_LOW)
     barred = next((rule.name for rule in _OF_THE_PLACE if rule.name in lowest), "")
+    here = look(plan.at_height(_LOW)).here
+    is_open = verdicts(_LOW).get(AUTHORITY_CONTROLLED_AIRSPACE_RULE.name) is Verdict.UNKNOWN
+    if not barred and is_open and here is not None and here.numbers_ft:
+        barred = FACILITY_MAP
     if barred:
         return None, barred
     return next((height for height in _heights(check, program) if broken(height) == lowest), None), ""

@@ -68,6 +68,11 @@ class ConfirmGroup(NamedTuple):
         """Whether one of those that can be confirmed at once was answered by itself."""
         return any(one.typed or one.wrong for one in self.each)
 
+    @property
+    def is_begun(self) -> bool:
+        """Whether something in it was answered, or can't be read."""
+        return any(one.typed or one.wrong for one in (*self.each, *self.fields))
+
 
 class TickField(NamedTuple):
     """A line of a checklist: the name of its field, its text, whether it is ticked, and the facts it answers."""

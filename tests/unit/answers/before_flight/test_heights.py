@@ -76,6 +76,15 @@ def test_each_map_cell_and_the_rest_have_their_own_height(tmp_path: Path) -> Non
     assert sum(one["share"] for one in parts) == pytest.approx(1.0, abs=0.02)
 
 
+def test_a_map_cell_alone_gives_no_height_until_the_class_is_told(tmp_path: Path) -> None:
+    # cells of the facility map lie in controlled airspace: nothing on file about its class is no yes
+    folder = shelf(tmp_path, grid=[cell(100, ROW - 1, COLUMN - 1, MAP_EFF="5/14/2026")])
+    open_ones = found(folder, plan(area=WIDE))
+    assert (open_ones.highest_ft, open_ones.barred_by) == (None, "facility_map")
+    assert [one.highest_ft for one in open_ones.parts] == [None, 400]
+    assert found(folder, plan(area=WIDE), airspace_class="G").highest_ft == 400
+
+
 @pytest.mark.parametrize(
     ("limit", "ground_ft", "highest"),
     [
