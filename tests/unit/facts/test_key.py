@@ -17,7 +17,7 @@ from airwrit.facts.key import Key, Raw, raw_of, value_of
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, TAKEOFF_WEIGHT, USED_FOR
 from airwrit.facts.keys.person import COMPLETED_ON
 from airwrit.facts.keys.registration import CITIZEN_VOTES, EXPIRES_ON
-from airwrit.facts.vocabulary import ALL_KEYS
+from airwrit.facts.vocabulary import ALL_KEYS, KEYS
 
 RAWS = st.one_of(
     st.none(), st.booleans(), st.integers(), st.text(), st.decimals().map(str), st.dates().map(str)
@@ -84,6 +84,14 @@ def test_a_bad_fact_says_what_to_write(key: Key[Any], raw: Raw, said: str) -> No
     with pytest.raises(BadFact) as raised:
         value_of(key, raw)
     assert str(raised.value) == said
+
+
+@pytest.mark.parametrize("key", ["hours_read_h", "capacity_new_mah", "repair_cost_usd"])
+def test_an_amount_below_zero_is_none(key: str) -> None:
+    with pytest.raises(BadFact):
+        value_of(KEYS[key], "-0.1")
+    assert value_of(KEYS[key], "0") == 0
+    assert value_of(KEYS["flight_south_deg"], "-33.5") == Decimal("-33.5")
 
 
 @pytest.mark.parametrize("text", ["9e99", "-9e99", "1e-100", "0", "1388.5"])
