@@ -26,7 +26,7 @@ from airwrit.geo.earth import M_PER_FT
 from airwrit.law import wording
 
 _M_PER_MILE = 1609.344
-_LEAST_MILES = 0.2
+_LEAST_MILES, _WHOLE = 0.2, 0.99
 _MPH_PER_KT = Decimal("1.150779")
 
 
@@ -388,6 +388,8 @@ def figures_lines(answer: FlownAnswer) -> list[str]:
         lines.append(
             said["farthest"].format(best=meters_text(figures.farthest_m), place=figures.farthest_from)
         )
+    if figures.coverage < _WHOLE:
+        lines.append(said["coverage"].format(share=int(100 * figures.coverage)))
     return lines
 
 

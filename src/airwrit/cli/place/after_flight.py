@@ -33,6 +33,7 @@ from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict, worst_of
+from airwrit.base.whole_files import write_whole
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
@@ -50,6 +51,7 @@ from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.house.rules import read_house
 from airwrit.law import wording
+from airwrit.papers.flown_pdf import flown_pdf
 from airwrit.tracks.archive import TAIL
 from airwrit.tracks.path import Doubts
 from airwrit.tracks.readers.reading import LogAnswers, LogQuestion, Reading
@@ -109,6 +111,11 @@ _FOLDER = click.Path(path_type=Path, file_okay=False)
 )
 @click.option("--one-core", is_flag=True, help="For an archive: check it on one core only.")
 @click.option(
+    "--pdf",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Save the report of one log as a PDF in this file.",
+)
+@click.option(
     "--save",
     is_flag=True,
     help="Log the flight, and save this answer. For a folder: each flight whose aircraft and pilot are known.",
@@ -156,6 +163,8 @@ def command(
     else:
         for one in answers:
             show_flown(one, console())
+    if told["pdf"] is not None:
+        _save_reports(told["pdf"], answers, folders, as_json=as_json)
     if save:
         if told["columns"] is not None and reading.mapping is not None:
             keep_mapping(ledger_path(fleet.ledger).parent / FOLDER, reading.mapping)
@@ -163,6 +172,14 @@ def command(
         flights = [flight_to_keep(one, packs) for one in answers]
         save_flights(ledger_path(fleet.ledger), flights, writer(by), yes=yes, as_json=as_json)
     return EXIT[worst_of({one.verdict for one in answers})]
+
+
+def _save_reports(pdf: Path, answers: Sequence[FlownAnswer], folders: FlownFolders, *, as_json: bool) -> None:
+    """Save the report of each track of a log: the first under the name given, the others with a number."""
+    for number, one in enumerate(answers, 1):
+        path = pdf if number == 1 else pdf.with_stem(f"{pdf.stem} {number}")
+        write_whole(path, flown_pdf(one, folders.airspace), private=True)
+        click.echo(f"\nThe report is in {path}.", err=as_json)
 
 
 def _one_vehicle(reading: Reading) -> None:
@@ -193,6 +210,8 @@ def _many(
     folder: Path, fleet: Fleet, told: dict[str, Any], by: str | None, *, save: bool, yes: bool, as_json: bool
 ) -> int:
     """A folder of logs, or an archive of tracks."""
+    if told["pdf"] is not None:
+        raise UsageError("a report is of one log", where="--pdf", do="name the log instead of its folder")
     folders, stated = _folders(fleet, told), _stated(fleet)
     if told["without_papers"]:
         stated = ProgramStated((), stated.known_at, (), ())

@@ -10,7 +10,14 @@ import numpy as np
 import pytest
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownWhole
-from airwrit.answers.after_flight.view import cites_of, clause_text, how_much_text, when_text, whole_lines
+from airwrit.answers.after_flight.view import (
+    cites_of,
+    clause_text,
+    figures_lines,
+    how_much_text,
+    when_text,
+    whole_lines,
+)
 from airwrit.answers.sky.light import LightEvent, lights_over
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
@@ -236,3 +243,13 @@ def test_heights_above_the_takeoff_by_pressure_are_less_sure() -> None:
 def test_a_day_before_the_law_was_read_is_refused() -> None:
     with pytest.raises(UsageError, match="too early"):
         answered(made(bump(60, 500, 50.0, 60), starts=STARTS.replace(year=2012)))
+
+
+def test_a_log_with_gaps_says_how_much_of_its_time_it_has_points_for() -> None:
+    whole = made(bump(60, 500, 50.0, 60))
+    kept = np.flatnonzero((np.arange(len(whole.mono_us)) < 200) | (np.arange(len(whole.mono_us)) >= 260))
+    lines = [figures_lines(answered(one)) for one in (whole, chosen(whole, kept))]
+    assert not any("has points for" in line for line in lines[0])
+    assert (
+        "The log has points for 89% of its time. A gap of more than 2 seconds counts as unknown." in lines[1]
+    )

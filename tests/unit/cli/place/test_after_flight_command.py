@@ -54,6 +54,16 @@ def test_one_log(logs: Path, tmp_path: Path) -> None:
     assert height["intervals"][0]["start"]["utc"].startswith("2026-06-10T15:01:")
 
 
+def test_the_report_is_saved_as_a_pdf_and_a_folder_has_none(logs: Path, tmp_path: Path) -> None:
+    report = tmp_path / "report.pdf"
+    ran = run(tmp_path, "after-flight", str(logs / "high.gpx"), *TOLD, "--pdf", str(report))
+    assert f"The report is in {report}." in " ".join(ran.stdout.split())
+    assert report.read_bytes().startswith(b"%PDF-")
+    refused = run(tmp_path, "after-flight", str(logs), "--pdf", str(report))
+    assert refused.returncode == 2
+    assert "a report is of one log" in refused.stderr.lower()
+
+
 def test_a_folder_goes_on_where_it_was_stopped(logs: Path, tmp_path: Path) -> None:
     many = ("after-flight", str(logs), *TOLD, "--results", "done.jsonl", "--archive", "flown", "--json")
     first = run(tmp_path, *many)
