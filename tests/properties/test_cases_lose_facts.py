@@ -10,9 +10,9 @@ from tests.unit.law.case import Case, judged
 from tests.unit.law.test_every_code_has_a_case import cases
 
 LINES: dict[str, list[Case]] = {}
-"""The lines that are no yes, by rule."""
+"""The lines that are no yes by the law as it is, by rule."""
 for _line in cases():
-    if _line.verdict in {"not_met", "unknown"}:
+    if _line.verdict in {"not_met", "unknown"} and _line.moved is None:
         LINES.setdefault(_line.rule, []).append(_line)
 
 
