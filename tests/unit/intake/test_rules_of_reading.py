@@ -253,3 +253,9 @@ def test_dates_are_read_as_the_rest_of_the_file_shows() -> None:
     assert not values_of(open_, "completed_on")
     both = taken(shown + "Fern 3,FA00TEST03,16/3/2028\n")
     assert "2025-06-12" not in values_of(both, "completed_on").values()
+
+
+def test_dates_of_either_order_in_years_to_come_are_no_record_of_what_was_done() -> None:
+    intake = taken(FLEET.format("Renewed", "2/1/2028", "3/1/2028"))
+    assert [column.heading for column in intake.columns if column.why] == ["Renewed"]
+    assert set(values_of(intake, NOT_UNDERSTOOD.name)) == {"aircraft/Fern 1", "aircraft/Fern 2"}

@@ -78,7 +78,7 @@ SWAPPED = (
 )
 
 
-_MONTHS_OF_A_YEAR = 12
+_MONTHS_OF_A_YEAR, _CENTURY = 12, 2000
 
 
 class DateColumn(NamedTuple):
@@ -113,6 +113,14 @@ def has_two_orders(text: str) -> bool:
     return (
         match is not None and match[1] != match[3] and max(int(match[1]), int(match[3])) <= _MONTHS_OF_A_YEAR
     )
+
+
+def year_written(text: str) -> int:
+    """The year of a text like 3/4/2028, in whatever order its day and month are meant; 0 for any other text."""
+    match = _PARTS.fullmatch(clean(text).text)
+    if match is None:
+        return 0
+    return int(match[4]) if len(match[4]) > 2 else _CENTURY + int(match[4])
 
 
 def date_column(cells: Iterable[Cell], asked: DateOrder | None, told: DateOrder | None) -> DateColumn:

@@ -34,7 +34,7 @@ from airwrit.facts.keys.service import NOT_UNDERSTOOD, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.intake.cell.column import Read
-from airwrit.intake.cell.dates import DateOrder
+from airwrit.intake.cell.dates import DateOrder, year_written
 from airwrit.intake.cell.value import NOTHING, Got, clean, joined
 from airwrit.intake.columns import EVENT, WEIGHT, Column, Match, exact_match_of
 from airwrit.intake.layout import ABOUT_BOTH
@@ -169,9 +169,15 @@ def _asked_where_to_come(table: Table, item: Field, around: Around) -> Field:
         return item
     if item.meaning not in _DONE and not item.meaning.startswith(EVENT):
         return item
-    days = [str(got.raw)[:10] for got in table.read(item, around.asked_order).gots if got.raw is not None]
-    late = sum(1 for day in days if day > around.read_on.isoformat())
-    if not days or late < _TO_COME * len(days):
+    gots = table.read(item, around.asked_order).gots
+    days = [str(got.raw)[:10] for got in gots if got.raw is not None]
+    years = [
+        f"{year}-01-01"
+        for got, cell in zip(gots, table.cells(item.column), strict=True)
+        if got.raw is None and (year := year_written(cell.text))
+    ]
+    late = sum(1 for day in (*days, *years) if day > around.read_on.isoformat())
+    if not late or late < _TO_COME * (len(days) + len(years)):
         return item
     why = "its dates are in the future, so they may be due dates"
     return replace(item, match=Match("", "unknown", item.heading, why, item.meaning), variant="")
