@@ -6,13 +6,21 @@ from collections import defaultdict
 from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.reports.catalog import ReportAsked, last_day_of, month_asked, report_of_state
+from airwrit.answers.reports.catalog import (
+    OF_STATE,
+    READS,
+    ReportAsked,
+    last_day_of,
+    month_asked,
+    report_of_state,
+)
 from airwrit.answers.reports.hours import hours_report
 from airwrit.answers.reports.inventory import inventory_report, items_of
 from airwrit.answers.reports.job_check import FieldJob, client_report, contractor_report, named_on
@@ -25,6 +33,8 @@ from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State
 from airwrit.intake.reader.cells import book_of
+from airwrit.ledger.sqlite.store import Ledger
+from tests.browser.serving import demo_ledger
 from tests.unit.answers.told import firm_aircraft, known_of
 
 NOW = datetime(2026, 12, 31, 20, tzinfo=UTC)
@@ -270,3 +280,17 @@ def test_three_lists_are_held_against_each_other() -> None:
 def test_a_list_that_tells_no_aircraft_apart_is_refused() -> None:
     with pytest.raises(UnreadableFile, match="Serial number"):
         items_of(book_of(b"Color,Price\nred,3\n", "odd.csv"))
+
+
+@pytest.mark.parametrize("name", OF_STATE)
+def test_a_report_needs_only_the_kinds_of_subjects_that_it_reads(name: str, tmp_path: Path) -> None:
+    """Out of the invented program's ledger, read whole and read for those kinds alone."""
+    path, _ = demo_ledger(tmp_path)
+    asked, on = ReportAsked("2026-11", "2026", "Alder 1"), date(2026, 11, 25)
+    with Ledger(path) as book:
+        at = book.last_moment()
+        whole, some = book.state(on, at), book.state(on, at, kinds=READS)
+    assert len(some.held) < len(whole.held)
+    found = [report_document(report_of_state(name, state, asked, on)) for state in (whole, some)]
+    assert found[0] == found[1]
+    assert any(table["rows"] for table in found[0]["tables"].values())
