@@ -84,6 +84,7 @@ def texts_in(value: Any, where: str) -> Iterator[Said]:
         yield Said(where, value)
 
 
+@cache
 def of_tables() -> list[Said]:
     """The texts of the word tables."""
     return [
@@ -98,6 +99,7 @@ def of_keys() -> list[Said]:
     return [Said(key.name, text) for key in KEYS.values() for text in (key.meaning, key.question)]
 
 
+@cache
 def of_templates() -> list[Said]:
     """The texts between the tags of the page's templates."""
     found = []
@@ -107,6 +109,7 @@ def of_templates() -> list[Said]:
     return [said for said in found if said.text]
 
 
+@cache
 def of_papers() -> list[Said]:
     """The texts in brackets of the papers' templates."""
     found = []
@@ -119,6 +122,7 @@ def of_papers() -> list[Said]:
     return [said for said in found if len(said.text.split()) > 1]
 
 
+@cache
 def of_errors() -> list[Said]:
     """What every error of ours says and what to do, its places filled."""
     return [Said("errors", text) for text in texts_of_errors() if text]
@@ -131,6 +135,7 @@ def of_rules() -> list[Said]:
     ]
 
 
+@cache
 def of_help() -> list[Said]:
     """The help of every command."""
     return [Said("help", text) for text in texts_of_help() if text]

@@ -25,6 +25,7 @@ from airwrit.law.aircraft.duty import (
     under_certificate,
 )
 from airwrit.law.parameters import Law
+from tests.unit.law.moving import moving
 
 DAY = date(2026, 11, 24)
 NOW = datetime(2026, 11, 24, 12, tzinfo=UTC)
@@ -192,3 +193,11 @@ def test_whether_it_is_exempt_if_it_is_light_enough(
             exempt_but_for_weight(facts, Law(DAY))
     else:
         assert exempt_but_for_weight(facts, Law(DAY)) is exempt
+
+
+def test_a_loss_ends_nothing_by_itself_unless_the_law_names_it() -> None:
+    known = [Known(Statement("aircraft/A", "lost_on", "2026-11-20"))]
+    facts = Facts(state_of(known, DAY, NOW), "aircraft/A")
+    assert lost_and_not_cancelled(facts, Law(DAY)) == date(2026, 11, 20)
+    with moving("loss_named_among_ending_events", True):
+        assert lost_and_not_cancelled(facts, Law(DAY)) is None

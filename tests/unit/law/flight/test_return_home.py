@@ -60,6 +60,14 @@ CASES = [
     asked("unknown", "hangs_on_direction", {**BOTH, "model_flight_time_min": "10.6"}, "within_doubt"),
     # nowhere to go with nothing to spare
     asked("met", "enough", BOTH, farthest_out_ft="0", battery_reserve_percent="100"),
+    # as long as straight across takes, to the last bit, and shorter than against the wind
+    asked(
+        "unknown",
+        "hangs_on_direction",
+        {**BOTH, "model_flight_time_min": repr(out_and_back_min(20.0, 10.0, 6076.0, 90.0))},
+        "within_doubt",
+        battery_reserve_percent="0",
+    ),
     # 12 kt of wind: 1.87 minutes out, 7.50 home
     asked("unknown", "hangs_on_direction", BOTH, "within_doubt", gust_seen_kt="12")._replace(
         value=Decimal("9.4")
