@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -146,7 +146,7 @@ def of_readme() -> list[Said]:
     return [Said("README", text) for text in texts_of_readme() if text]
 
 
-ALL = {
+ALL: dict[str, Callable[[], list[Said]]] = {
     "tables": of_tables,
     "keys": of_keys,
     "templates": of_templates,
@@ -154,7 +154,7 @@ ALL = {
     "errors": of_errors,
     "rules": of_rules,
 }
-WORDS_ONLY = {"help": of_help, "readme": of_readme}
+WORDS_ONLY: dict[str, Callable[[], list[Said]]] = {"help": of_help, "readme": of_readme}
 """Texts held to the words alone: a list of options or licenses may be long."""
 
 
