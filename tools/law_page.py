@@ -26,20 +26,19 @@ HEAD = """# The law in the program
 
 Made by `tools/law_page.py` from the rules and from `src/airwrit/law/params/us`; do not edit it by hand.
 
-Every number, switch, day and list stands there with the days for which it held, its section and where it was read, in
-three facts that are kept apart: the day the text is *of*, how it was *had* (the primary text, a copy of the Code, an agency
-page, second hand, memory; all of them in stored copies), and the day it was *read* for this project. Readings of 2026-11-24
-were compiled on that day; when before it each was made was not written down. *high*: the primary text, or two independent
-copies. *medium*: one copy, an older text or a good secondary source. *low*: memory or one weak source. What is second hand or
-from memory is said in every finding that rests on it. A day outside all spans is answered with *unknown*. *open* marks a text
-that can be read in two ways.
+Every number, switch, day and list is there with the days on which it applied, its section, and where we read it. For each,
+we keep three facts apart: the date *of* the text, how we *had* it (the primary text, a copy of the Code, an agency page, second hand,
+memory; all in stored copies), and the day we *read* it. Readings of 2026-11-24 were put together on that day; nobody noted
+when each was made before. *high*: the primary text, or two independent copies. *medium*: one copy, an older text or a good
+secondary source. *low*: memory or one weak source. A finding says if it rests on a second-hand text or on memory. A day outside
+all spans is answered with *unknown*. *open* marks a text that can be read two ways.
 
 """
 
-CONTRADICTIONS = """## Facts that cannot both be so
+CONTRADICTIONS = """## Facts that can't both be true
 
-From `src/airwrit/law/contradictions.toml`, one row each. Where two facts on file break a row, neither decides anything: what a
-rule would conclude of them is *unknown*, and the sentence says why.
+From `src/airwrit/law/contradictions.toml`, one row each. If two facts on file break a row, neither decides anything. What a
+rule would conclude from them is *unknown*, and the sentence says why.
 """
 
 

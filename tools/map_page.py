@@ -19,8 +19,8 @@ LAYERS = (
 
 HEAD = """# Map
 
-Every module in a line, made by `tools/map_page.py` out of the modules themselves: from the ground up, each layer with its
-rooms. [development.md](development.md) tells which may import which, and how to add to them.
+Every module in one line, from the bottom layer up. `tools/map_page.py` makes this page from the modules themselves.
+[development.md](development.md) says which may import which, and how to add to them.
 
 """
 
