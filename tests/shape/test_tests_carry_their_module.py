@@ -22,7 +22,6 @@ _STILL_WITHOUT = {
     "law/aircraft/part_47",
     "law/aircraft/penalties",
     "law/aircraft/price",
-    "law/flight/ceiling",
     "law/flight/heavy_recreation",
     "law/flight/rulebook",
 }

@@ -61,7 +61,7 @@ from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.earth import M_PER_NM
 from airwrit.geo.outlines import states_around
-from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT
+from airwrit.law.flight.airspace import HEIGHT_LIMIT_FT
 from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
 from airwrit.law.parameters import Law, Param
 from airwrit.sky.zones import Zone, zone_named, zone_of

@@ -125,7 +125,7 @@ def standing_in(entry: Entry, values: Values, subjects: Collection[str]) -> Valu
         place
         for place, said in enumerate(entry.statements)
         if isinstance(said.value, str)
-        and (said.subject in subjects or said.key not in KEYS or KEYS[said.key].kind is str)
+        and (said.subject in subjects or said.key not in KEYS or KEYS[said.key].kind in (str, tuple))
         and values.stand_in(str(said.value))
     )
     names = tuple(subject for subject in entry.subjects if values.stand_in(subject))

@@ -1,7 +1,8 @@
-"""Airspace and notices: 14 CFR 107.41 to 107.47, 99.7; what the facility map says; prohibited and restricted areas."""
+"""Airspace, notices and the ceiling of recreation: 14 CFR 107.41 to 107.47, 99.7; 49 USC 44809(a)(5), (a)(6)."""
 
 from __future__ import annotations
 
+from decimal import Decimal
 from functools import partial
 
 from airwrit.base.measured import compared
@@ -26,6 +27,7 @@ from airwrit.facts.keys.flights.airspace import (
 )
 from airwrit.facts.keys.flights.authority import FLIGHT_ENDS, FLIGHT_STARTS, INSIDE_AUTHORIZED
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
+from airwrit.facts.keys.flights.limits import OTHER_CEILING
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_PERSON
 from airwrit.facts.state import Facts
 from airwrit.facts.vocabulary import folded
@@ -35,6 +37,8 @@ from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, known_of, met, no_duty, not_asked, not_met, unknown
 
 RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
+HEIGHT_LIMIT_FT = parameter("recreational_height_limit_ft", int)
+OTHER_CEILINGS = parameter("recreational_other_ceilings", bool)
 AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
 EXTENSIONS_FREE = parameter("extensions_free", bool)
 MAP_PERMITS = parameter("facility_map_is_permission", bool)
@@ -193,3 +197,22 @@ def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
 RESTRICTED_AREA_PERMISSION_RULE = Rule(
     "restricted_area_permission", "flight", Bears.ANSWER, restricted_area_permission
 )
+
+
+def recreational_ceiling(facts: Facts, law: Law) -> Outcome:
+    """Whether the greatest height above ground is inside the ceiling of recreation; in controlled airspace it has none.
+
+    From 2024-05-16 the ceiling is another one where the FAA set it, and an authorization may go above it.
+    """
+    limit, other_ceilings = Decimal(law[HEIGHT_LIMIT_FT]), law[OTHER_CEILINGS]
+    airspace = facts.on_file(AIRSPACE_CLASS)
+    if airspace in CONTROLLED:
+        return no_duty("controlled")
+    ceiling = facts.on_file(OTHER_CEILING) if other_ceilings else None
+    flat = compared(height_of(facts), limit if ceiling is None else ceiling, "ft", limit_itself=True)
+    if flat.verdict is Verdict.MET or not facts.has(FLIGHT_AUTHORIZATION):
+        return flat
+    if not other_ceilings and facts[AIRSPACE_CLASS] not in CONTROLLED:
+        return flat
+    authorized = covered(facts, facts.linked(FLIGHT_AUTHORIZATION))
+    return flat if authorized.verdict is Verdict.NOT_MET else authorized._replace(value=flat.value)

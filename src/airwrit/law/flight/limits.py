@@ -42,7 +42,7 @@ from airwrit.facts.keys.flights.limits import (
 )
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import configuration_weight_g, weight_as_flown_g
-from airwrit.law.flight.ceiling import recreational_ceiling
+from airwrit.law.flight.airspace import recreational_ceiling
 from airwrit.law.flight.crew import PREFLIGHT
 from airwrit.law.flight.purpose import RECREATIONAL_SIGHT
 from airwrit.law.flight.regime import height_of, measured, part_107_flight, unless_waived, waived

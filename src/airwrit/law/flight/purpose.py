@@ -31,8 +31,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
-from airwrit.law.flight.airspace import RECREATIONAL_AIRSPACE, covered
-from airwrit.law.flight.ceiling import HEIGHT_LIMIT_FT, recreational_ceiling
+from airwrit.law.flight.airspace import HEIGHT_LIMIT_FT, RECREATIONAL_AIRSPACE, covered, recreational_ceiling
 from airwrit.law.flight.heavy_recreation import small_or_opened
 from airwrit.law.flight.regime import height_of, is_over
 from airwrit.law.holder.pilot import recreational_safety_test
