@@ -30,8 +30,8 @@ Every number, switch, day and list is there with the days on which it applied, i
 we keep three facts apart: the date *of* the text, how we *had* it (the primary text, a copy of the Code, an agency page, second
 hand, memory; all in stored copies), and the day we *read* it. Readings of 2026-11-24 were put together on that day; nobody
 noted when each was made before. *high*: the primary text, or two independent copies. *medium*: one copy, an older text or a
-good secondary source. *low*: memory or one weak source. A finding says if it rests on a second-hand text or on memory. A day outside
-all spans is answered with *unknown*. *open* marks a text that can be read two ways.
+good secondary source. *low*: memory or one weak source. A finding says if it rests on a second-hand text or on memory. A day
+outside all spans is answered with *unknown*. *open* marks a text that can be read two ways.
 
 """
 
