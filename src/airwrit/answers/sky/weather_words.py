@@ -12,9 +12,11 @@ from airwrit.sky.weather.report import WeatherReport
 
 
 def headline(answers: Sequence[WeatherAnswer]) -> str:
-    """All reports together in a sentence: the verdict, and what it is because of."""
+    """All reports together in a sentence: the verdict, and what it is because of; that there is none where none is."""
     said, verdict = sentences(), worst_of({answer.verdict for answer in answers})
     points = [point.about for answer in answers for point in answer.points if point.verdict is verdict]
+    if not points:
+        return said["headline"]["none"]
     *first, last = [said["about"][one] for one in dict.fromkeys(points)]
     about = f"{', '.join(first)} and {last}" if first else last
     return said["headline"][verdict.value].format(about=about)

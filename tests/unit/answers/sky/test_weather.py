@@ -234,6 +234,12 @@ def test_the_whole_in_a_sentence(body: str, saw: str, says: str) -> None:
     assert weather_json(weather, flight)["says"] == says
 
 
+def test_without_a_report_there_is_nothing_to_say() -> None:
+    for text in ("", "hello"):
+        weather = weather_of(text, FLIGHT)
+        assert weather_json(weather, FLIGHT)["says"] == "Can't tell yet. There is no report to read."
+
+
 def test_the_whole_of_a_forecast_and_a_canceled_one_in_a_sentence() -> None:
     for body in ("1218/1324 22005KT P6SM SKC", "1218/1324 CNL", "NIL"):
         said = headline(weather_of(f"TAF KABC 121720Z {body}", FLIGHT).answers)
