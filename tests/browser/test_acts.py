@@ -43,12 +43,12 @@ def test_an_act_by_keyboard_alone(own_site: Site, opened: Open) -> None:
     size = size_of(own_site)
     page = opened(own_site)[0].new_page()
     page.goto(f"{own_site.address}/aircraft/Elm%201")
-    for words, most in (("Skip to the page", 1), ("Record what happened", 30), ("Mark", 1)):
+    for words, most in (("Skip to main content", 1), ("Record what happened", 30), ("Mark", 1)):
         tab_to(page, words, most)
         assert focus_of(page)[1]
         page.keyboard.press("Enter")
     page.wait_for_url("**/record-change/mark/**")
-    tab_to(page, "Skip to the page", 1)
+    tab_to(page, "Skip to main content", 1)
     page.keyboard.press("Enter")
     tops = []
     while page.evaluate("document.activeElement.id") != "f-place":

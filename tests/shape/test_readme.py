@@ -16,7 +16,7 @@ from airwrit.base.sentences import with_days
 from airwrit.cli.main import COMMANDS, cli
 
 ROOT = Path(__file__).parents[2]
-READINGS = re.compile(r"Of \d+ values, .*? all in stored copies:", re.DOTALL)
+READINGS = re.compile(r"Of the\s+\d+ numbers, .*? all from saved copies\.", re.DOTALL)
 BLOCK = re.compile(r"(<!-- made by [^\n]* demo --on (\S+) -->\n```\n)(.*?)(```\n<!-- end -->)", re.DOTALL)
 
 
@@ -72,9 +72,9 @@ def _readings_told() -> str:
     ways = ("primary text", "copy of the Code", "agency page", "secondary", "memory")
     primary, copies, pages, second, memory = map(had.count, ways)
     return (
-        f"Of {len(had)} values, {primary} are from the primary text, {copies} from a copy of the Code, {pages} from a "
-        f"stored agency page\n  and {second} from a second-hand text. {memory} are from memory. We read them between "
-        f"{with_days(days[0])} and {with_days(days[-1])}, all in stored copies:"
+        f"Of the {len(had)} numbers, {primary} are from the official text, {copies} from a copy of the Code, {pages} from a "
+        f"saved agency page,\n  {second} from a secondhand source, and {memory} were written from memory. We read the texts "
+        f"between {with_days(days[0])} and {with_days(days[-1])}, all from saved copies."
     )
 
 

@@ -35,7 +35,7 @@ SCOPE_OF_LIGHT = (
 
 SCOPE_OF_FLIGHT = (
     "Based on papers on file, the data you added and what you confirm. "
-    "Not checked: live notices, State and local law, land rules."
+    "Not checked: current NOTAMs and TFRs, state and local law, landowner rules."
 )
 SCOPE_OF_FLOWN = (
     "Based on the flight log, and on papers and data on file. "

@@ -54,7 +54,7 @@ def _keep(folder: Path, corner: tuple[int, int], data: bytes) -> tuple[TerrainTi
     except FileExistsError:
         if path.read_bytes() != data:
             raise UsageError(
-                "another tile for that place is already on file",
+                "an elevation tile for that area is already on file",
                 where=path.name,
                 do="if this one is better, move the other one to another folder first",
             ) from None

@@ -277,7 +277,9 @@ def _key_or_task(at: RowTable, kind: str) -> None:
         return
     if ("key" in at.content) is ("task" in at.content):
         raise at.refusal(
-            "key", "it needs either a fact or a task, not both", 'write key = "..." or task = "..."'
+            "key",
+            "it needs one thing to count, either a fact or a task",
+            'add one line to the rule, key = "FACT" or task = "TASK"',
         )
     if "task" in at.content and at.content["about"] not in ("aircraft", "battery"):
         raise at.refusal("task", "only aircraft and batteries have maintenance", "name a fact in key instead")

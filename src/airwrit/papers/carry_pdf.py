@@ -39,7 +39,7 @@ def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
         "program": "airwrit",
         "day": day,
         "paper": paper_name(paper),
-        "foot": printable(f"carry pack of {name}, {day}, saved {words['saved']}", 110),
+        "foot": printable(f"pilot papers of {name}, {day}, saved {words['saved']}", 110),
         "saved": words["saved"],
         "known_at": words["known_at"],
         "id": pack.id,

@@ -227,23 +227,21 @@ class _Pages:
 
     def shows_not(self) -> Iterator[str]:
         """What does not follow from it."""
-        yield "That the records are true. This file shows what was entered, by whom and when."
+        yield "The records could be wrong. This file shows what was entered, by whom and when."
         claims = self._claims()
         yield from claims[:_CLAIMS]
         if len(claims) > _CLAIMS:
             yield f"{len(claims) - _CLAIMS} more points about the whole ledger are on the last pages."
         for problem in self.answers["problems"]:
-            yield printable(
-                f"What was in the parts of {problem['where']} that we couldn't read ({problem['what']}).", 300
-            )
+            yield printable(f"We couldn't read some of {problem['where']} ({problem['what']}).", 300)
         hidden = [piece for piece in self.proof.excerpt.lines if piece.text is None]
         if hidden:
-            yield f"What {counted(len(hidden), 'line')} said. Only a hash is here. Where that matters, we can't tell."
+            yield f"For {counted(len(hidden), 'line')}, only a hash is here. Where that matters, we can't tell."
         last, known_at = last_moment(self.head), self.proof.question.known_at
         if last is not None and last < known_at:
-            yield f"That nothing was recorded between {_moment(last)}, its last entry, and {_moment(known_at)}."
-        yield "That nobody rewrote the whole ledger. To check, compare the head on the last page with one kept elsewhere."
-        yield "Whether the organization's own rules and waiver conditions were followed. We don't check those here."
+            yield f"Entries could be missing between {_moment(last)}, its last entry, and {_moment(known_at)}."
+        yield "Someone could have rewritten the whole ledger. To check, compare the last page with a checkpoint kept elsewhere."
+        yield "We don't check here whether the organization followed its own rules and its waivers' conditions."
 
     def _claims(self) -> list[str]:
         """What the findings took for granted of the whole ledger."""

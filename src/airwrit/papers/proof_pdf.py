@@ -76,6 +76,6 @@ def machine_part_in(pdf: bytes, limits: Limits = PROOF_LIMITS) -> bytes:
         raise BadProof(told["fault"][0], do=told["fault"][1])
     if told["count"] != 1:
         raise BadProof(
-            f"it has {told['count'] or 'no'} {MACHINE_PART}", do="use the complete proof file, as it was made"
+            f"it has {told['count'] or 'no'} {MACHINE_PART}", do="use the original proof, unchanged"
         )
     return base64.b64decode(told["bytes"])

@@ -269,5 +269,6 @@ def test_a_proof_says_what_is_taken_from_a_certificate(folder: Path) -> None:
     told = document(folder, "proof", "aircraft/H-01", "--on", "2026-11-25", "--out", "p.pdf")
     assert told["rows"][0]["headline"] == "papers OK for work"
     assert (
-        "that the owner of H-01 may register it. We assume so from its certificate" in told["does_not_follow"]
+        "whether the owner of H-01 may register it isn't confirmed. We assume so from its certificate"
+        in told["does_not_follow"]
     )

@@ -237,9 +237,9 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
     assert result.return_value == 1
     told = said(result)
     assert "FLIGHT for work (Part 107): Not allowed as described." in told
-    assert "Not checked: State and local law" in told
+    assert "Not checked: state and local law" in told
     assert "Fix before you fly |//| height limit" in told
-    assert "What we need from you (biggest payoff first) |..| Which aircraft?" in told
+    assert "What we need from you (most useful first) |..| Which aircraft?" in told
     for group in (
         "OK |--| cloud distance",
         "-- authority controlled",
@@ -262,7 +262,7 @@ cause = "none of these"
 damaged_property = "nothing"
 """
     told = said(run("check-scenario", facts_file(tmp_path, incident), "--on", "2026-03-15", "--use", "work"))
-    assert "INCIDENT: Something is due by 2026-03-15." in told
+    assert "INCIDENT: A report or notice is due by 2026-03-15." in told
     late = run("check-scenario", facts_file(tmp_path, incident), "--on", "2026-03-16", "--use", "work")
     assert late.return_value == 1
     assert "INCIDENT: Something is late or was missed." in said(late)

@@ -62,7 +62,11 @@ def test_every_command_is_told_in_the_docs() -> None:
         ),
         ("Elm 1", "grounded", "The number is inside the aircraft. It has to be on the outside."),
         ("Gorse", "can't tell yet", "The Part 47 application sent 2026-10-11 is still pending."),
-        ("Dogwood 1", "can't tell yet", "We couldn't read this: Remote ID serial number it broadcasts"),
+        (
+            "Dogwood 1",
+            "can't tell yet",
+            "We couldn't read the entry for this: Remote ID serial number it broadcasts",
+        ),
         (
             "Hazel 1",
             "grounded",

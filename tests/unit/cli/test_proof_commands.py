@@ -119,7 +119,7 @@ def test_private_facts_are_left_out_and_that_is_told(folder: Path) -> None:
         "Left out of Ivo Brask: remote pilot certificate number. Use --private to include it." in done.stdout
     )
     assert number not in machine_part_in((folder / "ivo.pdf").read_bytes())
-    says = "that the entries left out about Ivo Brask cover only this: remote pilot certificate number"
+    says = "the entries left out about Ivo Brask could cover more than this: remote pilot certificate number"
     found = json.loads(run(folder, "check-proof", "ivo.pdf", "--json").stdout)["conclusions"]
     assert [one["how"] for one in found if one["says"] == says] == ["open"]
     named = json.loads(run(folder, "check-proof", "ivo.pdf", "--key", "key.pub", "--json").stdout)[
@@ -214,7 +214,7 @@ def half_locked(writer: PdfWriter) -> None:
         (another_page, 1, "pages"),
         (another_part, 1, "signature pages"),
         (half_locked, 1, "pages"),
-        (two_parts, 2, f"It has 2 {MACHINE_PART}. Use the complete proof file, as it was made."),
+        (two_parts, 2, f"It has 2 {MACHINE_PART}. Use the original proof, unchanged."),
         (locked, 2, "The file is locked with a password. Save a copy without it."),
     ],
 )

@@ -84,7 +84,7 @@ def test_a_tile_goes_on_file_once_and_never_changes(tmp_path: Path) -> None:
     assert (kept.name, is_new) == ("N40W106", True)
     assert keep_tiles(folder, source)[0][1] is False
     tile(tmp_path, "n40w106.HGT", 1601)
-    with pytest.raises(UsageError, match="nother tile for that place is already on file"):
+    with pytest.raises(UsageError, match="n elevation tile for that area is already on file"):
         keep_tiles(folder, source)
     assert [one.name for one in tiles_on_file(folder)] == ["N40W106"]
 

@@ -101,10 +101,10 @@ def test_the_oldest_text_is_the_one_least_known() -> None:
     ("text", "had", "words"),
     [
         (date(2026, 4, 5), Had.COPY, "text of 2026-04-05, read 2026-11-24"),
-        ("2024", Had.SECONDARY, "text of 2024, read 2026-11-24, second-hand copy"),
+        ("2024", Had.SECONDARY, "text of 2024, read 2026-11-24, secondhand copy"),
         ("after 2021-04", Had.COPY, "text from after 2021-04, read 2026-11-24"),
         ("not dated", Had.AGENCY, "undated text, read 2026-11-24"),
-        ("no text", Had.MEMORY, "from memory, no text read, written 2026-11-24"),
+        ("no text", Had.MEMORY, "written from memory on 2026-11-24, not checked against the text"),
     ],
 )
 def test_second_hand_and_memory_are_said_in_words(text: date | str, had: Had, words: str) -> None:

@@ -27,4 +27,4 @@ def test_the_sheet_says_what_the_page_says() -> None:
         "No ground on file here",
     ):
         assert said in text
-    assert "Not checked: live notices" in text
+    assert "Not checked: current NOTAMs" in text

@@ -65,12 +65,12 @@ def test_the_first_page_says_it_in_a_minute(file_of_may: bytes) -> None:
     assert "What this proof shows" in first
     assert "One line was written after that time" in first
     assert (
-        "That nothing else on record has this Remote ID serial number on its registration: ZZ9Z6TEST01"
+        "Something else on record could have this Remote ID serial number on its registration: ZZ9Z6TEST01"
         in first
     )
-    assert "compare the head on the last page with one kept elsewhere" in first
+    assert "compare the last page with a checkpoint kept elsewhere" in first
     assert "information, not legal advice" in first
-    assert "That nothing was recorded" not in first
+    assert "Entries could be missing" not in first
     assert first.endswith("page 1 of 5")
 
 
@@ -80,7 +80,7 @@ def test_what_decides_is_told_with_law_and_facts(book: Ledger) -> None:
     assert "entered Jun 10, 2026, 5 days after this status date" in text
     assert "based on" in text
     assert (
-        "That nothing was recorded between Jun 10, 2026 09:00 UTC, its last entry, and Jul 1, 2026 09:00 UTC"
+        "Entries could be missing between Jun 10, 2026 09:00 UTC, its last entry, and Jul 1, 2026 09:00 UTC"
         in text
     )
 
@@ -157,7 +157,7 @@ def test_private_facts_are_printed_only_when_asked_for(tmp_path: Path) -> None:
     assert "2026-06-20" not in without
     assert "Jun 20, 2026" not in without
     assert "left out of this file" in without
-    assert "only this: date the owner died." in without
+    assert "more than this: date the owner died." in without
     assert "Jun 20, 2026" in with_it
 
 

@@ -106,7 +106,9 @@ def tree_of(path: Path, data: bytes) -> Element:
         open_ones[-1].text.append(text)
 
     def doctype(*_: Any) -> None:
-        raise _refused(path, "the file declares its own document type, which can hide what is in it")
+        raise _refused(
+            path, "the file has a DOCTYPE line, which can hide harmful content, so we don't read it"
+        )
 
     parser = expat.ParserCreate()
     parser.StartElementHandler = start

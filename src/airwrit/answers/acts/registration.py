@@ -121,7 +121,7 @@ def _representative(told: ActInput) -> Iterator[Statement]:
     if not numbers:
         raise refused(
             f"no registration in {told.name}'s name is on file on {told.on}",
-            "register an aircraft first, or use another owner",
+            "register an aircraft first, or choose a different owner",
         )
     for number in numbers:
         subject = subject_named("registration", number)

@@ -54,7 +54,9 @@ def flight_to_keep(answer: FlownAnswer, packs: Sequence[str] = ()) -> FlightToKe
     for what, name in (("aircraft", plan.aircraft), ("pilot", plan.pilot)):
         if not name:
             raise UsageError(
-                f"we need the {what} to save the flight", where=f"--{what}", do="name it, or name the plan"
+                f"to save the flight, we need to know the {what}",
+                where=f"--{what}",
+                do="name it, or name the plan",
             )
     if figures.minutes is None:
         raise UsageError("the log shows no flight", where="--save", do="save only logs in which it flew")

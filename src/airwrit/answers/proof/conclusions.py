@@ -92,17 +92,17 @@ def answers_to(question: ProofQuestion, excerpt: Excerpt, held_back: Collection[
         "facts": told.facts,
         "documents": [_document(one) for one in told.documents],
         "does_not_follow": [
-            *(_open(search) for search in searches_of(findings, state)),
+            *dict.fromkeys(_open(search) for search in searches_of(findings, state)),
             *(
-                f"that nothing is on record about the {kind_of(one)} {id_of(one)}"
+                f"something could be on record about the {kind_of(one)} {id_of(one)}"
                 for one in _absent(excerpt, findings)
             ),
             *(
-                f"that the entries left out about {id_of(subject)} cover only this: {', '.join(meanings)}"
+                f"the entries left out about {id_of(subject)} could cover more than this: {', '.join(meanings)}"
                 for subject, meanings in left_out_in(excerpt, held_back).items()
             ),
             *(
-                f"that the owner of {id_of(subject)} may register it. We assume so from its certificate"
+                f"whether the owner of {id_of(subject)} may register it isn't confirmed. We assume so from its certificate"
                 for subject in question.subjects
                 if subject in rows and taken_from_certificate(rows[subject].findings, state)
             ),
@@ -183,10 +183,8 @@ def _open(search: Search) -> str:
     """What a look over all subjects took for granted, in words."""
     kind = TABLES[search.key.table]
     if search.is_link:
-        return (
-            f"whether another {kind} record ({search.key.meaning}: {id_of(search.about)}) affects this result"
-        )
-    return f"that nothing else on record has this {search.key.meaning}: {search.value}"
+        return f"another {kind} record about {id_of(search.about)} could change this result"
+    return f"something else on record could have this {search.key.meaning}: {search.value}"
 
 
 class _FactsTold:

@@ -120,7 +120,7 @@ def proof_of(ledger: Ledger, question: ProofQuestion, wanted: ProofOptions = Pro
 def _look_at(question: ProofQuestion) -> None:
     kinds = [kind for kind in ASKED_KINDS if kind != "flight"]
     if not question.subjects:
-        raise UsageError("you didn't name a record", where="proof", do="name one, like aircraft/H-03")
+        raise UsageError("you didn't name a record", where="proof", do="name a record, like aircraft/H-03")
     for subject in question.subjects:
         if kind_of(subject) not in kinds:
             raise UsageError(

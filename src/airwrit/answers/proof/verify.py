@@ -84,7 +84,7 @@ def verified(
     if pages is None and _PDF in machine_part:
         raise BadProof(
             "the file can also be read as a PDF, so it isn't clear which of the two was checked",
-            do="use the proof file it came in",
+            do="use the original proof, a PDF",
         )
     if "excerpt" not in told:
         excerpt = excerpt_in(told, "")
@@ -265,9 +265,7 @@ def _differing(told: Json, again: Json, same_law: bool) -> Iterator[Conclusion]:
     for one in again["does_not_follow"]:
         if not isinstance(listed, list) or one not in listed:
             how = _against if same_law else _open
-            yield how(
-                "answers.does_not_follow", f"the proof doesn't say that the lines leave this open: {one}"
-            )
+            yield how("answers.does_not_follow", f"the proof should say this, and doesn't: {one}")
 
 
 def _keyed(answers: Json, name: str, by: tuple[str, ...]) -> dict[tuple[str, ...], Mapping[str, Any]]:

@@ -30,7 +30,9 @@ _HEAD = re.compile(r"(\d{1,15}):([0-9a-f]{64})")
 @click.command()
 @ledger_option
 @click.option(
-    "--head", metavar="SIZE:ROOT", help="A head you saved earlier. We check that the log contains it."
+    "--head",
+    metavar="SIZE:ROOT",
+    help="What this command printed earlier. We check that today's log still contains that one.",
 )
 @click.option(
     "--quick", is_flag=True, help="Check only the log, not what is worked out from it or the file's pages."
@@ -42,8 +44,8 @@ def command(ledger: Path | None, head: str | None, quick: bool, as_json: bool) -
 
     We compare kept files and documents with the lines that name them, and checkpoints with the log. The exit
     code is 0 if the ledger is complete. It is 3 if it has contradictions or missing files, and 1 if it is
-    damaged or forged. Keep a copy of the head it prints somewhere else. You need it to show later that nobody
-    rewrote the whole log.
+    damaged or forged. It prints one line that sums up the log (SIZE:ROOT). Keep a copy of it somewhere else.
+    You need it to show later that nobody rewrote the whole log.
 
     \b
     Example:

@@ -39,7 +39,7 @@ from airwrit.ledger.sqlite.store import Ledger
     "files",
     multiple=True,
     metavar="DIGEST",
-    help="Remove this kept file too. You can use this option more than once.",
+    help="Also delete this stored file. You can use this option more than once.",
 )
 @click.option("--why", help="Which request this is for. Don't repeat the private fact.")
 @click.option("--asked-by", help="Who asked for it (the person, or the name in --by if you leave it out).")
@@ -68,9 +68,9 @@ def command(
 ) -> int:
     """Remove a person's private facts for good. Or remove ENTRIES, by their numbers in `airwrit history`.
 
-    We first list everything that will be removed: entries, notes that repeat the facts, kept files with the
+    We first list everything that will be removed: entries, notes that repeat the facts, stored files with the
     facts in them, and the person's documents. You can still verify the log. From then on, those facts are
-    unknown for every day. Who asked, who approved it and why stay on record. The facts don't. A hold
+    unknown for every day. The ledger keeps who asked, who approved it, and why. The facts are gone. A hold
     (`airwrit legal-hold`) blocks it. We also list copies we can't reach, such as backups. Take care of those
     yourself.
 

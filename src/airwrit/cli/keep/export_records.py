@@ -25,7 +25,9 @@ from airwrit.ledger.sqlite.store import Ledger
 @ledger_option
 @json_option
 def command(lines: Path | None, ledger: Path | None, as_json: bool) -> int:
-    """Save every entry as a line of text, exactly the bytes that are hashed. The last line is the head.
+    """Save every entry as a line of text, exactly as stored.
+
+    The last line sums up the log (SIZE:ROOT), so that another program can check it.
     `airwrit restore` reads them back.
 
     \b

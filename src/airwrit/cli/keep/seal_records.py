@@ -61,7 +61,7 @@ def command(
     it.
 
     Anyone who keeps one can show later that nothing on record at that time was changed or removed. We save it
-    to FILE. Without FILE, we print it.
+    to FILE. If you leave FILE out, we show it on the screen.
 
     \b
     Example:

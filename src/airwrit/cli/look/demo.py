@@ -32,7 +32,9 @@ from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
 )
 @click.option("--all", "every", is_flag=True, help="Show every finding and every column.")
 @click.option(
-    "--no-page", is_flag=True, help="Don't open the page at the end. Without a terminal, it never opens."
+    "--no-page",
+    is_flag=True,
+    help="Don't open the page at the end. The page opens only when you run this in a terminal.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(on: date | None, out: Path, every: bool, no_page: bool, as_json: bool) -> int:

@@ -117,7 +117,7 @@ _AT_ONCE = "=ok"
 )
 @click.option("--approve-risks", is_flag=True, help="Approve the hazards in your name.")
 @click.option("--approved-until", type=DayType(), help="The last day your approval is good.")
-@click.option("--facts", type=PATH, help="A facts file with [flight], [site], [weather] or [crew] tables.")
+@click.option("--facts", type=PATH, help="A TOML file with [flight], [site], [weather] or [crew] tables.")
 @click.option("--weather", help="A METAR or TAF, as text. It's only a guide. What you see is what counts.")
 @click.option("--site", help="The name of a saved site. Use it instead of PLACE.")
 @click.option("--takeoff", help="Where you take off: latitude and longitude.")
@@ -302,7 +302,11 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile("we can't read it as text", where=str(path), do="use a facts file") from fault
+        raise UnreadableFile(
+            "we can't read it as text",
+            where=str(path),
+            do="use a TOML file",
+        ) from fault
     told = read_facts(text, path.name).known
     return tuple(item for item in told if KEYS[item.statement.key].table in (*FLIGHT_TABLES, "map_cell"))
 

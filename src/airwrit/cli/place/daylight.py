@@ -51,7 +51,12 @@ from airwrit.sky.zones import Zone, zone_named, zone_of
 @click.option(
     "--alaska/--no-alaska", "alaska", default=None, help="Whether the place is in Alaska, if we can't tell."
 )
-@click.option("--facts", "as_facts", is_flag=True, help="Print only the [site] table for a facts file.")
+@click.option(
+    "--facts",
+    "as_facts",
+    is_flag=True,
+    help="Print only the [site] table, to paste into FACTS for check-scenario.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     place: tuple[str, ...],

@@ -45,7 +45,7 @@ folder_option = click.option(
 
 @click.group()
 def command() -> None:
-    """Add terrain tiles, list them, and check how high the ground is under an area. This doesn't change the
+    """Add terrain tiles, list them, and check the ground elevation in an area. This doesn't change the
     records.
 
     Tiles are .hgt files of one degree, such as N44W072.hgt, as the US Geological Survey publishes them. Where there

@@ -74,7 +74,12 @@ class NumberType(click.ParamType[Decimal]):
 @click.option(
     "--saw", type=NumberType(), help="How far you can see from the control station, in statute miles."
 )
-@click.option("--facts", "as_facts", is_flag=True, help="Print only the [weather] table for a facts file.")
+@click.option(
+    "--facts",
+    "as_facts",
+    is_flag=True,
+    help="Print only the [weather] table, to paste into FACTS for check-scenario.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 def command(
     report: tuple[str, ...],

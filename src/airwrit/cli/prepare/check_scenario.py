@@ -65,7 +65,7 @@ def command(
         return 0
     if facts is None:
         raise UsageError(
-            "you didn't name a facts file",
+            "you didn't name a FACTS file",
             where="FACTS",
             do="name one, or answer questions with `airwrit which-registration`",
         )

@@ -82,7 +82,9 @@ def _of_its_day(name: str | None, asof: AsOf) -> AsOf:
 def _from_ledger(name: str | None, asof: AsOf, use: UsedFor | None) -> AskAnswer:
     """The answer for an aircraft, a flight or an incident of the ledger, on the day, as known at the moment."""
     if not name:
-        raise UsageError("you didn't name an aircraft", where="AIRCRAFT", do="name one, like aircraft/NAME")
+        raise UsageError(
+            "you didn't name an aircraft", where="AIRCRAFT", do="name an aircraft, like aircraft/NAME"
+        )
     read = fleet_of_ledger(asof, use, None)
     subject = name if kind_of(name) in _OF_LEDGER else subject_named("aircraft", name)
     if not read.state.held.get(subject):
@@ -126,6 +128,6 @@ def read_facts_text(path: Path) -> tuple[str, Source]:
         data = path.read_bytes()
     except OSError as fault:
         raise UnreadableFile(
-            fault.strerror or "we can't read it", where=str(path), do="check the path of the facts file"
+            fault.strerror or "we can't read it", where=str(path), do="check the path of the FACTS file"
         ) from fault
     return facts_text(data, path.name), Source(path.name, hashlib.sha256(data).hexdigest())

@@ -276,7 +276,7 @@ def listed(subjects: Sequence[str]) -> str:
 def _gaps(gaps: Sequence[MissingFact], out: Console) -> None:
     if not gaps:
         return
-    print_title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
+    print_title("WHAT WE NEED FROM YOU (most useful first)", out)
     lines = []
     for gap in gaps:
         why = "" if gap.why is Why.MISSING else f" ({gap.why.value.replace('_', ' ')})"

@@ -170,7 +170,7 @@ def show_questions(gaps: Sequence[MissingFact], out: Console) -> None:
     """The first questions, what settles the most first, and how to answer them."""
     if not gaps:
         return
-    print_title("WHAT WE NEED FROM YOU (biggest payoff first)", out)
+    print_title("WHAT WE NEED FROM YOU (most useful first)", out)
     rows = []
     for number, gap in enumerate(gaps[:_ASKED], start=1):
         about = f'"{clean(gap.word)}": ' if gap.word else ""

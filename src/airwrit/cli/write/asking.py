@@ -87,7 +87,7 @@ def asked_through(read: FilesRead, stands: Callable[[FilesRead], Standing], by: 
         if gap is None:
             break
         if not seen:
-            click.echo("\nQuestions, biggest payoff first. Press Enter to skip one, or q to stop.")
+            click.echo("\nQuestions, most useful first. Press Enter to skip one, or q to stop.")
         seen.add((gap.key.name, gap.word))
         try:
             told = _asked(len(seen), gap, answer.report.state)

@@ -27,7 +27,7 @@ def are_handed_over(paths: Sequence[Path]) -> bool:
     found = [is_handed_over(path) for path in paths]
     if any(found) and not all(found):
         raise UsageError(
-            "you used both sheets and flights from a carry pack",
+            "you used both sheets and flights from a phone",
             where="import",
             do="import them separately",
         )

@@ -63,7 +63,9 @@ _BESIDE = (PAPER_KIND, NOTICE_WITHIN_HOURS, NOTICE_ABOUT)
 
 @click.command()
 @click.argument("name", required=False)
-@click.option("--facts", type=PATH, help="A facts file with [incident], and [aircraft] or [paper] if needed.")
+@click.option(
+    "--facts", type=PATH, help="A TOML file with the table [incident], and [aircraft] or [paper] if needed."
+)
 @click.option(
     "--set",
     "typed",
@@ -262,7 +264,11 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
     try:
         text = path.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile("we can't read it as text", where=str(path), do="use a facts file") from fault
+        raise UnreadableFile(
+            "we can't read it as text",
+            where=str(path),
+            do="use a TOML file",
+        ) from fault
     return read_facts(text, path.name).known
 
 

@@ -53,7 +53,7 @@ class _Moment(click.ParamType[Any]):
     "--from", "start", type=_Moment(), help="The first day a fact applies (always if you leave it out)."
 )
 @click.option("--until", type=_Moment(), help="The first day a fact no longer applies.")
-@click.option("--on", type=DayType(), help="The day of an act (today if you leave it out).")
+@click.option("--on", type=DayType(), help="The day the ACT happened (today if you leave it out).")
 @click.option(
     "--correct",
     is_flag=True,
@@ -68,7 +68,7 @@ class _Moment(click.ParamType[Any]):
     "--acts",
     "acts",
     is_flag=True,
-    help="List every act and its fields, then stop. Add an act's name to see all of its fields.",
+    help="List every ACT and its fields, then stop. Name an ACT to see only its fields.",
 )
 @click.option(
     "--house",
@@ -84,7 +84,7 @@ class _Moment(click.ParamType[Any]):
 @click.option(
     "--facts",
     type=PATH,
-    help="Save every fact of a facts file: checklists, saved sites and others.",
+    help="Save every fact in this TOML file: checklists, saved sites and others.",
 )
 @click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 @yes_option

@@ -317,8 +317,8 @@ PUBLIC_EMPLOYER = Key(
     "public_employer",
     bool,
     "incident",
-    "employer is a State or local government",
-    "Is the employer a State or local government?",
+    "employer is a state or local government",
+    "Is the employer a state or local government?",
     ("public employer",),
 )
 EMPLOYEE_HARM = Key(

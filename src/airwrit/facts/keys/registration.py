@@ -218,8 +218,8 @@ ORGANIZED_IN_US = Key(
     "organized_in_us",
     bool,
     "owner",
-    "set up under US or State law",
-    "Was it set up under US or State law?",
+    "set up under US or state law",
+    "Was it set up under US or state law?",
     ("organized in us", "us company", "incorporated in us"),
 )
 PRESIDENT_CITIZEN = Key(

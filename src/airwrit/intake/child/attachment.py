@@ -46,7 +46,7 @@ def _content(one: EmbeddedFile, limits: Limits) -> bytes:
     if len(found) > limits.unpacked_bytes:
         raise Fault(
             f"the PDF's attachment is {len(found):,} bytes. We read up to {limits.unpacked_bytes:,}",
-            "ask for a proof with fewer records",
+            "have a proof made with fewer records in it",
         )
     if told is not None and told != len(found):
         raise Fault("the PDF's attachment isn't the size it says", _WHOLE)

@@ -104,7 +104,7 @@ def facts_text(data: bytes, name: str) -> str:
     """The text of a file of facts. UnreadableFile for what is no text, or too large."""
     if len(data) > _MOST_BYTES:
         raise UnreadableFile(
-            "the file is too large for a facts file", where=name, do="use a facts file in TOML"
+            "the file is too large for a file of facts", where=name, do="use a plain text file in TOML format"
         )
     try:
         return data.decode("utf-8-sig")

@@ -32,7 +32,7 @@ FORM = "airwrit flights 1"
 MOST_BYTES, MOST_FLIGHTS = 2**20, 2000
 _TEXTS = (".json", ".txt")
 _FORM = re.compile(r"airwrit flights (\d{1,9})")
-_DO = "hand it over again from the carry pack"
+_DO = "hand it over again from the pilot papers on the phone"
 _MOST_DEPTH = 8
 
 
@@ -86,7 +86,7 @@ def _of_photo(data: bytes, name: str) -> HandedOver:
     photo = photo_of(data, name)
     ours = [code.text for code in photo.codes if FORM.rpartition(" ")[0] in code.text]
     if not ours:
-        what = "no QR code of a carry pack was found in it" if photo.codes else "no code was found in it"
+        what = "no QR code of flights was found in it" if photo.codes else "no code was found in it"
         raise UnreadableFile(what, where=name, do="take the photo again, closer and straight on")
     flights: list[Handed] = []
     problems: list[Problem] = []
@@ -114,16 +114,16 @@ def _document(data: bytes, where: str) -> dict[str, Any]:
             f"the file isn't complete JSON ({_short(fault)})", where=where, do=_DO
         ) from fault
     if not isinstance(document, dict):
-        _no("this isn't the form of a carry pack", where)
+        _no("this isn't a file of flights from pilot papers", where)
     form = document.get("form")
     number = _FORM.fullmatch(form) if isinstance(form, str) else None
     if number is None:
-        _no("this isn't the form of a carry pack", where)
+        _no("this isn't a file of flights from pilot papers", where)
     if form != FORM:
         raise UnreadableFile(
             f"the pack has format {number[1]}, and this version reads format {FORM.rpartition(' ')[2]}",
             where=where,
-            do="use the airwrit version that made the carry pack",
+            do="use the airwrit version that made the pilot papers",
         )
     return document
 

@@ -111,7 +111,7 @@ def excerpt_of(
     """
     wanted = list(dict.fromkeys(subjects))
     if not wanted:
-        raise BadFact("you didn't name a record", do="name one, like aircraft/H-01")
+        raise BadFact("you didn't name a record", do="name a record, like aircraft/H-01")
     with ledger.reading(), made_out(ledger.path):
         db = ledger.database
         told = checkpoint_now(ledger)

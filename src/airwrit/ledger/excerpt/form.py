@@ -89,7 +89,7 @@ def members_in(data: bytes) -> dict[str, Any]:
     except (ValueError, RecursionError, BadFact) as fault:
         raise BadProof(f"this isn't a proof in canonical JSON ({_why(fault)})", do=_ANEW) from fault
     if not isinstance(told, dict):
-        raise BadProof("this isn't a proof", do="enter the name of a proof file")
+        raise BadProof("this isn't a proof that airwrit made", do="choose another file")
     if again != text:
         both = enumerate(zip(again, text, strict=False))
         at = next((at for at, (a, b) in both if a != b), min(len(again), len(text)))

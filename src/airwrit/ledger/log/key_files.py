@@ -75,4 +75,6 @@ def _public_key(text: str) -> PublicKey:
     except BadProof as fault:
         raise BadProof(fault.what, where="--key", do=fault.do or "copy all of it") from fault
     except (OSError, ValueError) as fault:
-        raise BadProof("this isn't a public key or a file", where="--key", do="copy all of it") from fault
+        raise BadProof(
+            "this isn't a public key, and no file has that name", where="--key", do="copy all of it"
+        ) from fault

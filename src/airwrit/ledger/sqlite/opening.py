@@ -235,7 +235,7 @@ def made_out(path: Path) -> Iterator[None]:
             raise LedgerFault(
                 f"the ledger is damaged ({type(fault).__name__})",
                 where=path.name,
-                do="see `airwrit check-records`, and restore a backup to a new file",
+                do="run `airwrit check-records`, then restore a backup to a new file",
             ) from fault
 
 

@@ -88,7 +88,7 @@ def _textual(head: bytes, path: Path) -> LogFormat | None:
         return LogFormat.SUBTITLES
     for pattern, name in ((_IGC, "an IGC flight recorder file"), (_NMEA, "an NMEA 0183 log")):
         if pattern.search(start):
-            raise UnreadableFile(f"this is {name}. We don't read those", where=path.name, do=EXPORT_IT)
+            raise UnreadableFile(f"this is {name}, which we can't read", where=path.name, do=EXPORT_IT)
     return LogFormat.CSV
 
 

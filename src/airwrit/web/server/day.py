@@ -104,5 +104,5 @@ def _moment(text: str) -> datetime:
         return end.astimezone(UTC)
     except (OverflowError, ValueError, OSError) as fault:
         raise UsageError(
-            f"{text!r} is too far in the past or the future", where="known", do="use another date"
+            f"{text!r} is too far back or too far ahead for us to use", where="known", do="use another date"
         ) from fault

@@ -52,7 +52,7 @@ def test_a_report_below_three_miles_warns_and_the_pilots_own_look_decides(
     unseen = flight_check(found, program({"flight_visibility_sm": None}), look_around(found, None, report))
     assert unseen.whole is FlightAnswerCode.CONFIRM_FIRST
     assert any(
-        shown in line and "What counts is what you see from the control station" in line
+        shown in line and "Fly only if what you see at the control station" in line
         for line in watch_lines(unseen)
     )
     assert "flight_visibility_sm" in [need.question.settles[0][1].name for need in unseen.owed]
@@ -168,5 +168,6 @@ def test_notes_of_land_and_local_rules_stand_with_their_source_and_decide_nothin
     assert "no takeoff from the county park (Source: county web page. Read May 20, 2026.)" in said
     assert "These are your own notes. We don't check them, and a note never counts as permission." in said
     assert any(
-        line.startswith("No note on a land or local rule is on file.") for line in authority_lines(bare)
+        line.startswith("No note on a landowner's or local rule is on file.")
+        for line in authority_lines(bare)
     )

@@ -63,8 +63,8 @@ def test_each_map_cell_and_the_rest_have_their_own_height(tmp_path: Path) -> Non
     answer = flight_answer(plan(area=WIDE), program({"airspace_class": None}), folder, None, 1)
     assert height_lines(answer.heights) == [
         "No height is allowed without an authorization.",
-        "A. The southwest side (SYNTHETIC): no height as it stands. The facility map shows at most 100 ft.",
-        "B. The northwest side (SYNTHETIC): no height as it stands. The facility map shows at most 200 ft.",
+        "A. The southwest side (SYNTHETIC): no height is allowed as planned. The facility map shows at most 100 ft.",
+        "B. The northwest side (SYNTHETIC): no height is allowed as planned. The facility map shows at most 200 ft.",
         "C. The east side: up to 400 ft above ground.",
     ]
     parts = check_json(answer)["height_parts"]

@@ -172,7 +172,7 @@ def test_the_deadlines_are_days_counted_from_the_flight() -> None:
     assert "within 10 calendar days" in told["Report to the FAA"].says
     assert "2026-12-05" in told["Report to the FAA"].says
     assert told["Remote ID fails in flight"].says == "Land as soon as practicable."
-    assert "$500" in told["When damage means a report"].says
+    assert "$500" in told["When you have to report damage"].says
     assert all(one.cites for one in told.values())
 
 

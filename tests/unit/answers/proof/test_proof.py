@@ -97,7 +97,7 @@ def test_what_findings_look_at_is_in_the_file(book: Ledger) -> None:
 def test_a_serial_on_two_certificates_shows_from_the_subset(book: Ledger) -> None:
     proof = proved(book, "aircraft/H-02")
     assert "two registrations" in row(proof, "aircraft/H-02")["because"]
-    assert "that nothing else on record has this" in " ".join(proof.answers["does_not_follow"])
+    assert "something else on record could have this" in " ".join(proof.answers["does_not_follow"])
 
 
 @pytest.mark.parametrize("subject", ["aircraft/H-01", "aircraft/H-02", "aircraft/H-03", "person/Ada"])
@@ -166,7 +166,7 @@ def test_private_facts_left_out_spoil_nothing_that_does_not_look_at_them(tmp_pat
     for value in (b"0000012", b"1990-04-03"):
         assert value not in machine_part(closed)
         assert value in machine_part(told)
-    says = "that the entries left out about Ada cover only this: "
+    says = "the entries left out about Ada could cover more than this: "
     assert [one for one in closed.answers["does_not_follow"] if one.startswith(says)]
     assert not [one for one in told.answers["does_not_follow"] if "left out" in one]
 

@@ -302,7 +302,7 @@ def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
         "rule_read_on": "2026-11-20",
     }
     bare = asked(FLIGHT)
-    assert "No note on a land or local rule is on file." in beside_sentences(bare)[0]
+    assert "No note on a landowner's or local rule is on file." in beside_sentences(bare)[0]
     noted = asked(FLIGHT, note)
     assert beside_sentences(noted)[:2] == [
         "the city asks for a permit in its parks (Source: city clerk, by phone. Read Nov 20, 2026.)",

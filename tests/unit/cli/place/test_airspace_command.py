@@ -15,7 +15,7 @@ from tests.unit.cli.command import Ran, run
 AT = f"{36 + SIDE / 2:.6f}, {-80 + SIDE / 2:.6f}"
 WORDING = (
     "is the highest the FAA can approve here without further coordination. "
-    "That isn't an approval. You may ask for more height, but allow more time."
+    "That isn't an approval. You may ask to fly higher, but the FAA takes longer to decide."
 )
 
 

@@ -73,7 +73,7 @@ def test_the_answer_lists_what_to_confirm_and_is_no_clearance(folder: Path) -> N
     assert code == 3
     assert "Confirm before you fly" in out
     assert "--confirm notice_covers=no" in out
-    assert "Not checked: live notices" in out
+    assert "Not checked: current NOTAMs" in out
     assert "When you could fly" in out
 
 

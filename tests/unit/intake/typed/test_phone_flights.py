@@ -65,10 +65,10 @@ def test_what_is_wrong_is_named_and_the_rest_is_read() -> None:
 @pytest.mark.parametrize(
     ("value", "says"),
     [
-        ([], "This isn't the form of a carry pack"),
-        ({}, "This isn't the form of a carry pack"),
-        ({"form": "other 1"}, "This isn't the form of a carry pack"),
-        ({"form": 1}, "This isn't the form of a carry pack"),
+        ([], "This isn't a file of flights from pilot papers"),
+        ({}, "This isn't a file of flights from pilot papers"),
+        ({"form": "other 1"}, "This isn't a file of flights from pilot papers"),
+        ({"form": 1}, "This isn't a file of flights from pilot papers"),
         (
             {**document(), "form": "airwrit flights 2"},
             "The pack has format 2, and this version reads format 1.",
@@ -118,7 +118,7 @@ def test_a_photo_without_our_codes_is_refused(tmp_path: Path) -> None:
     segno.make("FA00TEST01", micro=False).save(drawn, kind="png", scale=6)
     photo = tmp_path / "label.png"
     photo.write_bytes(drawn.getvalue())
-    with pytest.raises(UnreadableFile, match="No QR code of a carry pack"):
+    with pytest.raises(UnreadableFile, match="No QR code of flights"):
         read_handed_over(photo)
 
 

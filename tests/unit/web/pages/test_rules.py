@@ -17,7 +17,7 @@ def test_the_readings_told_are_counted(visitor: Visitor) -> None:
         f"{read.values} values are behind them. We read them between {day_words(read.first_on)} and {day_words(read.last_on)}: "
         f"{read.had[Had.PRIMARY]} in the primary text, {read.had[Had.COPY]} in a copy of the Code, "
         f"{read.had[Had.AGENCY]} on an agency page in a stored copy, {read.had[Had.SECONDARY]} in secondary sources, "
-        f"{read.had[Had.MEMORY]} from memory, with no text read."
+        f"{read.had[Had.MEMORY]} written from memory and not checked against the text."
     ) in text
 
 

@@ -177,7 +177,9 @@ def _fits(key: Key[object], subject: str) -> bool:
 
 def _look_at(visit: Visit, subject: str) -> None:
     if kind_of(subject) not in KINDS or not id_of(subject) or len(subject) > _LONGEST:
-        raise _refused(visit, f"{subject[:80]!r} can't be on record", "choose a kind and write a name")
+        raise _refused(
+            visit, f"{subject[:80]!r} can't be on record", "choose a kind of record and enter its name"
+        )
 
 
 def _refused(visit: Visit, what: str, do: str) -> Refused:
