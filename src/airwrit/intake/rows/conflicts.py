@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Problem
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.intake.rows.rows import MADE_IDS, Table
 from airwrit.intake.rows.statements import Told
 
@@ -71,7 +71,10 @@ def clashes(rows: Sequence[Sequence[Known]]) -> list[Problem]:
         other = first.setdefault((subject, key, start), item)
         if other.statement.value != value and other.origin != item.origin:
             here, there = _told(key, value), _told(key, other.statement.value)
-            what = f"{key} of {subject} is {here} here, but {there} in {other.origin}. We kept both"
+            what = (
+                f"{KEYS[key].meaning} of {id_of(subject)} is {here} here, but {there} in {other.origin}. "
+                "We kept both"
+            )
             problems.append(Problem(item.origin, what, "fix the one that is wrong"))
     return problems
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from airwrit.base.sentences import counted
 from airwrit.facts.statement import FilePlace, Problem
+from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import has_two_orders
 from airwrit.intake.cell.value import FaultCode
@@ -78,7 +79,8 @@ def shared_meanings(table: Table) -> list[Problem]:
     return [
         Problem(
             table.sheet.label,
-            f"several columns are read as {meaning}: {', '.join(f'{item.letter} {item.heading!r}' for item in items)}",
+            f"several columns are read as {KEYS[meaning].meaning if meaning in KEYS else meaning}: "
+            + ", ".join(f"{item.letter} {item.heading!r}" for item in items),
             "rename all but one, or ignore them in a mapping",
         )
         for meaning, items in by_meaning.items()
