@@ -54,7 +54,9 @@ def test_two_rows_that_differ_are_both_kept_and_named() -> None:
 def test_two_sheets_that_differ_are_told() -> None:
     fleet = sheet_of("Fleet", [["Aircraft", "FAA number", "Expires"], ["H-01", "FA00TEST01", "2027-01-02"]])
     other = sheet_of("Registrations", [["Number", "Expires"], ["FA00TEST01", "2027-01-03"]])
-    assert "Fleet" in problem_with(taken(fleet, other), "expiration date on the certificate of FA00TEST01").what
+    assert (
+        "Fleet" in problem_with(taken(fleet, other), "expiration date on the certificate of FA00TEST01").what
+    )
 
 
 def test_one_number_on_two_rows_is_for_the_law_to_judge() -> None:
