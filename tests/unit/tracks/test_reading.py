@@ -1,6 +1,6 @@
 """Each kind of bad log for each format: read with its problems told, or refused by name. Every log is synthetic.
 
-The seeds are those of reliability/damaged_logs.py.
+The seeds are those of reliability/damaged_logs.py, of which a short run is here; the long one is told of in docs/reliability.md.
 """
 
 from __future__ import annotations
@@ -157,3 +157,21 @@ def _reading(path: Path) -> Reading:
     found = outcome(path)
     assert isinstance(found, Reading), found
     return found
+
+
+def test_damaged_logs_are_read_or_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.syspath_prepend(Path(__file__).parents[3] / "reliability")
+    _, counts, wrong = importlib.import_module("damaged_logs").run(800, 7)
+    assert wrong == []
+    assert sum(counts.values()) == 800
+    read = {name.split()[0] for name in counts if name.endswith("read")}
+    assert read >= {"csv", "dataflash", "geojson", "gpx", "kml", "subtitles", "telemetry", "ulog"}
+
+
+def test_a_stopped_run_goes_on_where_it_was(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.syspath_prepend(Path(__file__).parents[3] / "reliability")
+    damaged_logs = importlib.import_module("damaged_logs")
+    monkeypatch.setattr(damaged_logs, "KEPT_EACH", 20)
+    whole = damaged_logs.run(60, 7)
+    damaged_logs.run(40, 7, tmp_path / "kept.json")
+    assert damaged_logs.run(60, 7, tmp_path / "kept.json") == whole
