@@ -1,6 +1,6 @@
 """Each kind of bad log for each format: read with its problems told, or refused by name. Every log is synthetic.
 
-The seeds are those of reliability/damaged_logs.py, of which a short run is here; the long one is told of in docs/reliability.md.
+The seeds are those of reliability/damaged_logs.py. A short run of it is here; docs/reliability.md tells of the long one.
 """
 
 from __future__ import annotations
