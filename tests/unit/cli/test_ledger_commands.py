@@ -131,7 +131,7 @@ def test_history_tells_who_said_what_and_what_took_its_place(folder: Path) -> No
         (("import",), "You didn't name a sheet."),
         (("import", "none.csv", "--yes"), "none.csv: This file"),
         (("check-records", "--ledger", "none"), "no ledger with that name."),
-        (("check-records", "--head", "3"), "isn't a log head"),
+        (("check-records", "--head", "3"), "isn't a line that sums up a log"),
         (("backup", LEDGER), "A file with this name already exists."),
         (("restore", "fleet.csv", "--to", "new"), "line 1"),
         (("restore", "none", "--to", "new"), "can't open"),

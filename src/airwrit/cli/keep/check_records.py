@@ -83,7 +83,7 @@ def _head(text: str) -> Head:
     match = _HEAD.fullmatch("".join(text.split()))
     if match is None:
         raise UsageError(
-            f"{text!r} isn't a log head",
+            f"{text!r} isn't a line that sums up a log",
             where="--head",
             do="copy SIZE:ROOT from `airwrit check-records`",
         )

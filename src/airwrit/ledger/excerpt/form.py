@@ -87,7 +87,7 @@ def members_in(data: bytes) -> dict[str, Any]:
         told = json.loads(text, parse_float=_refused, parse_constant=_refused)
         again = canonical(told)
     except (ValueError, RecursionError, BadFact) as fault:
-        raise BadProof(f"this isn't a proof in canonical JSON ({_why(fault)})", do=_ANEW) from fault
+        raise BadProof(f"this isn't an unchanged proof made by airwrit ({_why(fault)})", do=_ANEW) from fault
     if not isinstance(told, dict):
         raise BadProof("this isn't a proof that airwrit made", do="choose another file")
     if again != text:
