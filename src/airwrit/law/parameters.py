@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -293,6 +293,20 @@ class Law:
         """The span in force, noted. Undecided when the law of the day was not read."""
         self[param]
         return self.used[-1].span
+
+    def own_first(self, own: Sequence[Param[Any]], *, is_read: bool) -> tuple[LawReading, ...]:
+        """What was read, the parameters of a rule itself before those it leaned on.
+
+        Where the rule ended before it looked at any of its own, the first of them that holds on the day is named too, but
+        not where it ended because the law of the day was not read.
+        """
+        if not own:
+            return tuple(self.used)
+        names = {param.name for param in own}
+        read = [one for one in self.used if one.param.name in names]
+        if not read and is_read:
+            read = [one for param in own if (one := _reading_of(param, self.day)) is not None][:1]
+        return (*read, *(one for one in self.used if one.param.name not in names))
 
     def written_for(self, param: Param[str], words: str) -> None:
         """Notes a text of the law that a rule was written for. Undecided where it does not hold these words on the day."""

@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from functools import cache
-from typing import NamedTuple, TypedDict, TypeVar, Unpack
+from typing import Any, NamedTuple, TypedDict, TypeVar, Unpack
 
 from airwrit.base.verdict import Margin, Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import UsedFor
@@ -54,7 +54,9 @@ class Rule:
 
     `shown_by` are the documents that are evidence for it; `has_last_day` tells that its findings may name a last day, and
     `lapse` is the code of its finding once that day has passed. `upon` are rules asked besides, of recreation, by the code
-    of its last finding. A house rule names its `document` and brings its own texts by code; a rule of the law has neither.
+    of its last finding. `own` are the parameters whose section is the rule's own, the main one first: a finding names it
+    before the law it leaned on. A house rule names its `document` and brings its own texts by code; a rule of the law has
+    neither.
     """
 
     name: str
@@ -66,6 +68,7 @@ class Rule:
     has_last_day: bool = False
     lapse: str = "lapsed"
     upon: Mapping[str, Rule] = field(default_factory=dict)
+    own: tuple[Param[Any], ...] = ()
     document: str = ""
     texts: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
@@ -108,7 +111,8 @@ def judge(rule: Rule, state: State, subject: str, use: UsedFor, day: date) -> Fi
     facts, law = Facts(state, subject, use), Law(day)
     outcome = outcome_of(rule, facts, law)
     told = use if facts.asked_use else None
-    return Finding(rule, subject, told, outcome, facts.looks, tuple(law.used))
+    read = law.own_first(rule.own, is_read=outcome.why is not Why.LAW_NOT_READ)
+    return Finding(rule, subject, told, outcome, facts.looks, read)
 
 
 def judge_uses(rule: Rule, state: State, subject: str, day: date) -> tuple[Finding, ...]:

@@ -278,9 +278,16 @@ def confirmed_by_model(finding: Finding, state: State) -> tuple[str, ...]:
 
 
 def cites(finding: Finding) -> tuple[str, ...]:
-    """The sections whose numbers and switches the finding read, in the order read; of a house rule its document first."""
+    """The sections whose numbers and switches the finding read: the rule's own first, of a house rule its document."""
     sections = tuple(dict.fromkeys(reading.span.cites for reading in finding.law))
     return (finding.rule.document, *sections) if finding.rule.document else sections
+
+
+def section(finding: Finding) -> str:
+    """The one section shown beside a finding: the rule's own, a house rule's document, else the last that it read."""
+    found = cites(finding)
+    own_first = finding.rule.own or finding.rule.document
+    return "" if not found else found[0 if own_first else -1]
 
 
 def read_on(finding: Finding) -> date | None:

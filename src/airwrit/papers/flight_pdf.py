@@ -154,5 +154,5 @@ def _clause(clause: Clause) -> Json:
         "sign": clause.verdict.value,
         "rule": printable(clause.finding.rule.name.replace("_", " "), 60),
         "says": printable(with_days(clause_text(clause)), 400),
-        "cites": printable("".join(wording.cites(clause.finding)[-1:]), 80),
+        "cites": printable(wording.section(clause.finding), 80),
     }

@@ -185,7 +185,7 @@ def cites_of(clause: FlownClause) -> str:
         return clause.cites
     if clause.finding.rule.document:
         return clause.finding.rule.document if clause.code in words()["clause"] else ""
-    return clause.cites or "".join(wording.cites(clause.finding)[-1:])
+    return clause.cites or wording.section(clause.finding)
 
 
 def when_text(answer: FlownAnswer, one: FlownInterval) -> str:

@@ -120,9 +120,7 @@ def _row(about: str, finding: Finding, state: State) -> SiteRow:
     parts = [told.says, told.do] if outcome.verdict in (Verdict.NOT_MET, Verdict.UNKNOWN) else [told.says]
     if outcome.why is Why.MISSING and outcome.code in KEYS:
         parts = [told.do]
-    return SiteRow(
-        about, outcome.verdict, " ".join(filter(None, parts)), "".join(wording.cites(finding)[-1:])
-    )
+    return SiteRow(about, outcome.verdict, " ".join(filter(None, parts)), wording.section(finding))
 
 
 def _energy_sentences(answer: OverPeopleAnswer) -> list[str]:

@@ -28,7 +28,7 @@ from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.rule import Finding
-from airwrit.law.wording import Teller, cites
+from airwrit.law.wording import Teller, cites, section
 
 NEAR = SPANS[-1]
 """What expires within so many days is told as coming next."""
@@ -345,9 +345,9 @@ def _number(subject: str, state: State) -> str:
 
 
 def _section(finding: Finding) -> str:
-    """The one section that is told of a finding: the last that it read of the rules themselves."""
-    if finding.rule.document:
-        return finding.rule.document
+    """The one section that is told of a finding: the rule's own, else the last that it read of the rules themselves."""
+    if finding.rule.document or finding.rule.own:
+        return section(finding)
     read = [part for cite in cites(finding) for part in cite.split("; ")]
     return next((one for one in reversed(read) if one.startswith(_RULES)), read[-1] if read else "")
 

@@ -378,7 +378,7 @@ def _show_clauses(heading: str, clauses: Sequence[Clause], out: Console) -> None
 
 def _clause_row(clause: Clause) -> tuple[str, ...]:
     finding = clause.finding
-    cites = "".join(wording.cites(finding)[-1:])
+    cites = wording.section(finding)
     return SIGNS[clause.verdict], finding.rule.name.replace("_", " "), said(clause_text(clause)), cites
 
 

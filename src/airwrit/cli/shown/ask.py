@@ -383,7 +383,7 @@ def _row(finding: Finding, state: State) -> tuple[str, ...]:
         SIGNS[finding.verdict],
         finding.rule.name.replace("_", " "),
         said(says),
-        "".join(wording.cites(finding)[-1:]),
+        wording.section(finding),
     )
 
 

@@ -92,6 +92,7 @@ REMOTE_ID_WAY_RULE = Rule(
     "aircraft",
     Bears.FLIGHT,
     remote_id_way,
+    own=(BINDS,),
     topic=Topic.REMOTE_ID,
     shown_by=(DocumentShows.SERIAL,),
     has_last_day=True,
@@ -158,6 +159,7 @@ SERIAL_FORM_RULE = Rule(
     "aircraft",
     Bears.FLIGHT,
     serial_form,
+    own=(SERIAL_FORM,),
     topic=Topic.REMOTE_ID,
     shown_by=(DocumentShows.SERIAL,),
 )
@@ -200,6 +202,7 @@ SERIAL_ON_RIGHT_CERTIFICATE_RULE = Rule(
     "aircraft",
     Bears.FLIGHT,
     serial_on_right_certificate,
+    own=(ONE_CERTIFICATE,),
     topic=Topic.REMOTE_ID,
     shown_by=(DocumentShows.SERIAL,),
 )

@@ -77,7 +77,11 @@ def authority_controlled_airspace(facts: Facts, law: Law) -> Outcome:
 
 
 AUTHORITY_CONTROLLED_AIRSPACE_RULE = Rule(
-    "authority_controlled_airspace", "flight", Bears.ANSWER, authority_controlled_airspace
+    "authority_controlled_airspace",
+    "flight",
+    Bears.ANSWER,
+    authority_controlled_airspace,
+    own=(AUTHORIZATION_NEEDED, RECREATIONAL_AIRSPACE),
 )
 
 
@@ -162,7 +166,9 @@ def facility_map_lowest(facts: Facts, law: Law) -> Outcome:
     return (met if permits else no_duty)("lowest" if lowest > 0 else "zero", value=lowest)
 
 
-FACILITY_MAP_LOWEST_RULE = Rule("facility_map_lowest", "flight", Bears.ANSWER, facility_map_lowest)
+FACILITY_MAP_LOWEST_RULE = Rule(
+    "facility_map_lowest", "flight", Bears.ANSWER, facility_map_lowest, own=(MAP_PERMITS,)
+)
 
 
 def tfr(facts: Facts, law: Law) -> Outcome:
@@ -178,7 +184,7 @@ def tfr(facts: Facts, law: Law) -> Outcome:
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("covered")
 
 
-TFR_RULE = Rule("tfr", "flight", Bears.ANSWER, tfr)
+TFR_RULE = Rule("tfr", "flight", Bears.ANSWER, tfr, own=(NOTICES_BIND, NOTICES_BIND_RECREATION))
 
 
 def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
@@ -195,7 +201,11 @@ def restricted_area_permission(facts: Facts, law: Law) -> Outcome:
 
 
 RESTRICTED_AREA_PERMISSION_RULE = Rule(
-    "restricted_area_permission", "flight", Bears.ANSWER, restricted_area_permission
+    "restricted_area_permission",
+    "flight",
+    Bears.ANSWER,
+    restricted_area_permission,
+    own=(PERMISSION_NEEDED, AREAS_BIND_RECREATION, RECREATIONAL_AIRSPACE),
 )
 
 

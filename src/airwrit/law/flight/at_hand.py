@@ -29,7 +29,9 @@ def papers_at_hand(facts: Facts, law: Law) -> Outcome:
     )
 
 
-PAPERS_AT_HAND_RULE = Rule("papers_at_hand", "flight", Bears.ANSWER, papers_at_hand)
+PAPERS_AT_HAND_RULE = Rule(
+    "papers_at_hand", "flight", Bears.ANSWER, papers_at_hand, own=(IN_POSSESSION, IDENTIFICATION)
+)
 
 
 def registration_at_hand(facts: Facts, law: Law) -> Outcome:
@@ -42,4 +44,6 @@ def registration_at_hand(facts: Facts, law: Law) -> Outcome:
     return met("at_hand") if facts[REGISTRATION_CARRIED] else not_met("not_at_hand")
 
 
-REGISTRATION_AT_HAND_RULE = Rule("registration_at_hand", "flight", Bears.ANSWER, registration_at_hand)
+REGISTRATION_AT_HAND_RULE = Rule(
+    "registration_at_hand", "flight", Bears.ANSWER, registration_at_hand, own=(AT_HAND,)
+)

@@ -46,7 +46,7 @@ def land_as_soon_as_practicable(facts: Facts, law: Law) -> Outcome:
 
 
 LAND_AS_SOON_AS_PRACTICABLE_RULE = Rule(
-    "land_as_soon_as_practicable", "flight", Bears.ANSWER, land_as_soon_as_practicable
+    "land_as_soon_as_practicable", "flight", Bears.ANSWER, land_as_soon_as_practicable, own=(LAND,)
 )
 
 
@@ -64,7 +64,9 @@ def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
     return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
 
 
-REMOTE_ID_IN_SIGHT_RULE = Rule("remote_id_in_sight", "flight", Bears.ANSWER, remote_id_in_sight)
+REMOTE_ID_IN_SIGHT_RULE = Rule(
+    "remote_id_in_sight", "flight", Bears.ANSWER, remote_id_in_sight, own=(IN_SIGHT,)
+)
 
 
 def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
@@ -85,7 +87,11 @@ def standard_remote_id_not_disabled(facts: Facts, law: Law) -> Outcome:
 
 
 STANDARD_REMOTE_ID_NOT_DISABLED_RULE = Rule(
-    "standard_remote_id_not_disabled", "flight", Bears.ANSWER, standard_remote_id_not_disabled
+    "standard_remote_id_not_disabled",
+    "flight",
+    Bears.ANSWER,
+    standard_remote_id_not_disabled,
+    own=(STAYS_ON,),
 )
 
 
@@ -99,4 +105,4 @@ def adsb_out_off(facts: Facts, law: Law) -> Outcome:
     return met("authorized_to_transmit") if facts[ADS_B_AUTHORIZED] else not_met("transmits")
 
 
-ADSB_OUT_OFF_RULE = Rule("adsb_out_off", "flight", Bears.ANSWER, adsb_out_off)
+ADSB_OUT_OFF_RULE = Rule("adsb_out_off", "flight", Bears.ANSWER, adsb_out_off, own=(TRANSMITTERS_OFF,))

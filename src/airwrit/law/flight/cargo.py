@@ -34,7 +34,7 @@ def agricultural_certificate(facts: Facts, law: Law) -> Outcome:
 
 
 AGRICULTURAL_CERTIFICATE_RULE = Rule(
-    "agricultural_certificate", "flight", Bears.ANSWER, agricultural_certificate
+    "agricultural_certificate", "flight", Bears.ANSWER, agricultural_certificate, own=(AGRICULTURAL,)
 )
 
 
@@ -48,7 +48,9 @@ def hazardous_material(facts: Facts, law: Law) -> Outcome:
     return not_met("carried") if facts[HAZARDOUS] else met("none_carried")
 
 
-HAZARDOUS_MATERIAL_RULE = Rule("hazardous_material", "flight", Bears.ANSWER, hazardous_material)
+HAZARDOUS_MATERIAL_RULE = Rule(
+    "hazardous_material", "flight", Bears.ANSWER, hazardous_material, own=(HAZARDOUS_BARRED,)
+)
 
 
 def _may_be_hazardous(dispensed: Dispensed | None) -> bool:

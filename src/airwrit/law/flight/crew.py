@@ -51,7 +51,9 @@ def right_of_way(facts: Facts, law: Law) -> Outcome:
     return waived(WaiverSection.YIELDING, facts, law) or not_met("no_way_given")
 
 
-RIGHT_OF_WAY_RULE = Rule("right_of_way", "flight", Bears.ANSWER, right_of_way)
+RIGHT_OF_WAY_RULE = Rule(
+    "right_of_way", "flight", Bears.ANSWER, right_of_way, own=(WAY_GIVEN, RECREATIONAL_WAY)
+)
 
 
 def one_aircraft(facts: Facts, law: Law) -> Outcome:
@@ -64,7 +66,7 @@ def one_aircraft(facts: Facts, law: Law) -> Outcome:
     return waived(WaiverSection.SEVERAL, facts, law) or not_met("several")
 
 
-ONE_AIRCRAFT_RULE = Rule("one_aircraft", "flight", Bears.ANSWER, one_aircraft)
+ONE_AIRCRAFT_RULE = Rule("one_aircraft", "flight", Bears.ANSWER, one_aircraft, own=(ONE_AIRCRAFT,))
 
 
 def visual_observer(facts: Facts, law: Law) -> Outcome:
@@ -79,7 +81,7 @@ def visual_observer(facts: Facts, law: Law) -> Outcome:
     return waived(WaiverSection.OBSERVER, facts, law) or not_met("observer_not_able")
 
 
-VISUAL_OBSERVER_RULE = Rule("visual_observer", "flight", Bears.ANSWER, visual_observer)
+VISUAL_OBSERVER_RULE = Rule("visual_observer", "flight", Bears.ANSWER, visual_observer, own=(OBSERVER,))
 
 
 def airport_interference(facts: Facts, law: Law) -> Outcome:
@@ -90,7 +92,9 @@ def airport_interference(facts: Facts, law: Law) -> Outcome:
     return not_met("interferes") if facts[INTERFERES] else met("left_alone")
 
 
-AIRPORT_INTERFERENCE_RULE = Rule("airport_interference", "flight", Bears.ANSWER, airport_interference)
+AIRPORT_INTERFERENCE_RULE = Rule(
+    "airport_interference", "flight", Bears.ANSWER, airport_interference, own=(AIRPORTS,)
+)
 
 
 def checked_before_flight(facts: Facts, law: Law) -> Outcome:
@@ -104,7 +108,9 @@ def checked_before_flight(facts: Facts, law: Law) -> Outcome:
     )
 
 
-CHECKED_BEFORE_FLIGHT_RULE = Rule("checked_before_flight", "flight", Bears.ANSWER, checked_before_flight)
+CHECKED_BEFORE_FLIGHT_RULE = Rule(
+    "checked_before_flight", "flight", Bears.ANSWER, checked_before_flight, own=(PREFLIGHT, CONDITION)
+)
 
 
 def _checked(facts: Facts, law: Law, asked: Param[bool], key: Key[bool], code: str) -> Outcome:
@@ -125,7 +131,9 @@ def crew_fit(facts: Facts, law: Law) -> Outcome:
     )
 
 
-CREW_FIT_RULE = Rule("crew_fit", "flight", Bears.ANSWER, crew_fit)
+CREW_FIT_RULE = Rule(
+    "crew_fit", "flight", Bears.ANSWER, crew_fit, own=(ALCOHOL_HOURS, NO_CONDITION, IN_COMMAND)
+)
 
 
 def _in_command(facts: Facts, law: Law) -> Outcome:

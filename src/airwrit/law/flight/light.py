@@ -105,7 +105,9 @@ def night_lights(facts: Facts, law: Law) -> Outcome:
     return unless_waived(lights, WaiverSection.NIGHT_LIGHTS, facts, law)
 
 
-NIGHT_LIGHTS_RULE = Rule("night_lights", "flight", Bears.ANSWER, night_lights)
+NIGHT_LIGHTS_RULE = Rule(
+    "night_lights", "flight", Bears.ANSWER, night_lights, own=(NIGHT_BY_TRAINING, NIGHT_LIGHTS_SM)
+)
 
 
 def twilight_lights(facts: Facts, law: Law) -> Outcome:
@@ -121,4 +123,6 @@ def twilight_lights(facts: Facts, law: Law) -> Outcome:
     return unless_waived(lights, section, facts, law)
 
 
-TWILIGHT_LIGHTS_RULE = Rule("twilight_lights", "flight", Bears.ANSWER, twilight_lights)
+TWILIGHT_LIGHTS_RULE = Rule(
+    "twilight_lights", "flight", Bears.ANSWER, twilight_lights, own=(TWILIGHT_LIGHTS_SM,)
+)

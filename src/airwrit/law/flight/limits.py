@@ -42,7 +42,7 @@ from airwrit.facts.keys.flights.limits import (
 )
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import configuration_weight_g, weight_as_flown_g
-from airwrit.law.flight.airspace import recreational_ceiling
+from airwrit.law.flight.airspace import HEIGHT_LIMIT_FT, recreational_ceiling
 from airwrit.law.flight.crew import PREFLIGHT
 from airwrit.law.flight.purpose import RECREATIONAL_SIGHT
 from airwrit.law.flight.regime import height_of, measured, part_107_flight, unless_waived, waived
@@ -86,7 +86,9 @@ def height_limit(facts: Facts, law: Law) -> Outcome:
     return unless_waived(lower, WaiverSection.LIMITS, facts, law)
 
 
-HEIGHT_LIMIT_RULE = Rule("height_limit", "flight", Bears.ANSWER, height_limit)
+HEIGHT_LIMIT_RULE = Rule(
+    "height_limit", "flight", Bears.ANSWER, height_limit, own=(HEIGHT_LIMIT, HEIGHT_LIMIT_FT)
+)
 
 
 def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
@@ -109,7 +111,7 @@ def speed_limit(facts: Facts, law: Law) -> Outcome:
     return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
 
 
-SPEED_LIMIT_RULE = Rule("speed_limit", "flight", Bears.ANSWER, speed_limit)
+SPEED_LIMIT_RULE = Rule("speed_limit", "flight", Bears.ANSWER, speed_limit, own=(SPEED_LIMIT,))
 
 
 def flight_visibility(facts: Facts, law: Law) -> Outcome:
@@ -125,7 +127,9 @@ def flight_visibility(facts: Facts, law: Law) -> Outcome:
     return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
 
 
-FLIGHT_VISIBILITY_RULE = Rule("flight_visibility", "flight", Bears.ANSWER, flight_visibility)
+FLIGHT_VISIBILITY_RULE = Rule(
+    "flight_visibility", "flight", Bears.ANSWER, flight_visibility, own=(LEAST_VISIBILITY,)
+)
 
 
 def cloud_distance(facts: Facts, law: Law) -> Outcome:
@@ -143,7 +147,9 @@ def cloud_distance(facts: Facts, law: Law) -> Outcome:
     return unless_waived(outcome, WaiverSection.LIMITS, facts, law)
 
 
-CLOUD_DISTANCE_RULE = Rule("cloud_distance", "flight", Bears.ANSWER, cloud_distance)
+CLOUD_DISTANCE_RULE = Rule(
+    "cloud_distance", "flight", Bears.ANSWER, cloud_distance, own=(CLOUD_BELOW, CLOUD_BESIDE)
+)
 
 
 def line_of_sight(facts: Facts, law: Law) -> Outcome:
@@ -163,7 +169,9 @@ def line_of_sight(facts: Facts, law: Law) -> Outcome:
     return _waived_not_for_hire(WaiverSection.SIGHT, facts, law) or not_met("out_of_sight")
 
 
-LINE_OF_SIGHT_RULE = Rule("line_of_sight", "flight", Bears.ANSWER, line_of_sight)
+LINE_OF_SIGHT_RULE = Rule(
+    "line_of_sight", "flight", Bears.ANSWER, line_of_sight, own=(SIGHT_NEEDED, RECREATIONAL_SIGHT)
+)
 
 
 def _parcel_out_of_sight(facts: Facts, law: Law, free: Outcome) -> bool:
@@ -197,7 +205,9 @@ def from_moving_vehicle(facts: Facts, law: Law) -> Outcome:
     return _waived_not_for_hire(WaiverSection.MOVING, facts, law) or outside
 
 
-FROM_MOVING_VEHICLE_RULE = Rule("from_moving_vehicle", "flight", Bears.ANSWER, from_moving_vehicle)
+FROM_MOVING_VEHICLE_RULE = Rule(
+    "from_moving_vehicle", "flight", Bears.ANSWER, from_moving_vehicle, own=(VEHICLE_LIMITS,)
+)
 
 
 def _moving(facts: Facts) -> Outcome:
@@ -226,7 +236,7 @@ def model_limits(facts: Facts, law: Law) -> Outcome:
     return all_hold(*checks) if checks else no_duty("no_limits")
 
 
-MODEL_LIMITS_RULE = Rule("model_limits", "flight", Bears.ANSWER, model_limits)
+MODEL_LIMITS_RULE = Rule("model_limits", "flight", Bears.ANSWER, model_limits, own=(PREFLIGHT,))
 
 
 def _wind(facts: Facts, model: Facts) -> LimitChecks:

@@ -66,7 +66,7 @@ def over_people(facts: Facts, law: Law) -> Outcome:
     return unless_waived(opened, WaiverSection.PEOPLE, facts, law)
 
 
-OVER_PEOPLE_RULE = Rule("over_people", "flight", Bears.ANSWER, over_people)
+OVER_PEOPLE_RULE = Rule("over_people", "flight", Bears.ANSWER, over_people, own=(BARRED, CATEGORIES))
 
 
 def _by_category(facts: Facts, law: Law) -> Outcome:
@@ -140,7 +140,11 @@ def open_air_assembly_remote_id(facts: Facts, law: Law) -> Outcome:
 
 
 OPEN_AIR_ASSEMBLY_REMOTE_ID_RULE = Rule(
-    "open_air_assembly_remote_id", "flight", Bears.ANSWER, open_air_assembly_remote_id
+    "open_air_assembly_remote_id",
+    "flight",
+    Bears.ANSWER,
+    open_air_assembly_remote_id,
+    own=(ASSEMBLY_REMOTE_ID,),
 )
 
 
@@ -158,7 +162,9 @@ def over_moving_vehicles(facts: Facts, law: Law) -> Outcome:
     return unless_waived(opened, WaiverSection.VEHICLES, facts, law)
 
 
-OVER_MOVING_VEHICLES_RULE = Rule("over_moving_vehicles", "flight", Bears.ANSWER, over_moving_vehicles)
+OVER_MOVING_VEHICLES_RULE = Rule(
+    "over_moving_vehicles", "flight", Bears.ANSWER, over_moving_vehicles, own=(VEHICLES_BY_CATEGORY,)
+)
 
 
 def _vehicle_place(facts: Facts) -> Outcome:

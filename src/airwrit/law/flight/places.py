@@ -91,7 +91,7 @@ def event_ring(facts: Facts, law: Law) -> Outcome:
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("inside_stadium_ring")
 
 
-EVENT_RING_RULE = Rule("event_ring", "flight", Bears.ANSWER, event_ring)
+EVENT_RING_RULE = Rule("event_ring", "flight", Bears.ANSWER, event_ring, own=(STADIUM_RING,))
 
 
 def _not_its_hours(facts: Facts, minutes: timedelta) -> Outcome | None:
@@ -140,7 +140,7 @@ def dc_inner_ring(facts: Facts, law: Law) -> Outcome:
     return not_met("inside_inner_ring", value=distance)
 
 
-DC_INNER_RING_RULE = Rule("dc_inner_ring", "flight", Bears.ANSWER, dc_inner_ring)
+DC_INNER_RING_RULE = Rule("dc_inner_ring", "flight", Bears.ANSWER, dc_inner_ring, own=(INNER_RING,))
 
 
 def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
@@ -165,7 +165,9 @@ def dc_outer_ring(facts: Facts, law: Law) -> Outcome:
     return kept._replace(value=distance)
 
 
-DC_OUTER_RING_RULE = Rule("dc_outer_ring", "flight", Bears.ANSWER, dc_outer_ring)
+DC_OUTER_RING_RULE = Rule(
+    "dc_outer_ring", "flight", Bears.ANSWER, dc_outer_ring, own=(OUTER_RING, OUTER_BELOW)
+)
 
 
 def _below(height: Measured, limit: Decimal) -> Outcome:
@@ -197,7 +199,9 @@ def moving_asset_ring(facts: Facts, law: Law) -> Outcome:
     return met("authorized_inside") if facts[NOTICE_AUTHORIZED] else not_met("inside_asset_ring")
 
 
-MOVING_ASSET_RING_RULE = Rule("moving_asset_ring", "flight", Bears.ANSWER, moving_asset_ring)
+MOVING_ASSET_RING_RULE = Rule(
+    "moving_asset_ring", "flight", Bears.ANSWER, moving_asset_ring, own=(ASSET_RING,)
+)
 
 
 def site_restriction_2209(facts: Facts, law: Law) -> Outcome:
@@ -208,7 +212,9 @@ def site_restriction_2209(facts: Facts, law: Law) -> Outcome:
     return no_duty("only_proposed")
 
 
-SITE_RESTRICTION_2209_RULE = Rule("site_restriction_2209", "flight", Bears.ANSWER, site_restriction_2209)
+SITE_RESTRICTION_2209_RULE = Rule(
+    "site_restriction_2209", "flight", Bears.ANSWER, site_restriction_2209, own=(SITES_IN_FORCE,)
+)
 
 
 def park_land_closure(facts: Facts, law: Law) -> Outcome:
@@ -221,7 +227,9 @@ def park_land_closure(facts: Facts, law: Law) -> Outcome:
     return met("park_permits") if facts[PARK_PERMISSION] else not_met("park_closed")
 
 
-PARK_LAND_CLOSURE_RULE = Rule("park_land_closure", "flight", Bears.ANSWER, park_land_closure)
+PARK_LAND_CLOSURE_RULE = Rule(
+    "park_land_closure", "flight", Bears.ANSWER, park_land_closure, own=(PARK_CLOSED,)
+)
 
 
 def land_rules(facts: Facts, law: Law) -> Outcome:

@@ -66,7 +66,9 @@ def recreational_purpose(facts: Facts, law: Law) -> Outcome:
     )
 
 
-RECREATIONAL_PURPOSE_RULE = Rule("recreational_purpose", "flight", Bears.ANSWER, recreational_purpose)
+RECREATIONAL_PURPOSE_RULE = Rule(
+    "recreational_purpose", "flight", Bears.ANSWER, recreational_purpose, own=(STRICTLY,)
+)
 
 
 def _education(facts: Facts, law: Law) -> Outcome | None:
@@ -121,7 +123,9 @@ def recreational_exception(facts: Facts, law: Law) -> Outcome:
     )
 
 
-RECREATIONAL_EXCEPTION_RULE = Rule("recreational_exception", "flight", Bears.ANSWER, recreational_exception)
+RECREATIONAL_EXCEPTION_RULE = Rule(
+    "recreational_exception", "flight", Bears.ANSWER, recreational_exception, own=(STATUTE,)
+)
 
 
 def _under_no_other_law(facts: Facts) -> Outcome:

@@ -138,7 +138,7 @@ def waiver_terms(facts: Facts, law: Law) -> Outcome:
     )
 
 
-WAIVER_TERMS_RULE = Rule("waiver_terms", "flight", Bears.ANSWER, waiver_terms)
+WAIVER_TERMS_RULE = Rule("waiver_terms", "flight", Bears.ANSWER, waiver_terms, own=(TERMS_BIND,))
 
 
 def _granted(waiver: Facts) -> Outcome:

@@ -59,7 +59,7 @@ def return_home(facts: Facts, law: Law) -> Outcome:
     return not_met("into_reserve", value=_tenth(ahead), margin=_left(usable - ahead))
 
 
-RETURN_HOME_RULE = Rule("return_home", "flight", Bears.ANSWER, return_home)
+RETURN_HOME_RULE = Rule("return_home", "flight", Bears.ANSWER, return_home, own=(PREFLIGHT,))
 
 
 def ground_speed_kt(airspeed_kt: float, wind_kt: float, angle_deg: float) -> float | None:

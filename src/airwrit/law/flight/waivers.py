@@ -28,7 +28,7 @@ def waiver_possible(facts: Facts, law: Law) -> Outcome:
     return met("listed")
 
 
-WAIVER_POSSIBLE_RULE = Rule("waiver_possible", "flight", Bears.ANSWER, waiver_possible)
+WAIVER_POSSIBLE_RULE = Rule("waiver_possible", "flight", Bears.ANSWER, waiver_possible, own=(WAIVABLE,))
 
 
 def part_108_relief(facts: Facts, law: Law) -> Outcome:
@@ -39,4 +39,4 @@ def part_108_relief(facts: Facts, law: Law) -> Outcome:
     return not_met("not_in_force")
 
 
-PART_108_RELIEF_RULE = Rule("part_108_relief", "flight", Bears.ANSWER, part_108_relief)
+PART_108_RELIEF_RULE = Rule("part_108_relief", "flight", Bears.ANSWER, part_108_relief, own=(PART_108,))

@@ -181,7 +181,7 @@ def risk_row(one: Hazard) -> RiskRow:
 
 def clause_row(clause: Clause) -> ClauseRow:
     """A rule of the flight as a row."""
-    cites = "".join(wording.cites(clause.finding)[-1:])
+    cites = wording.section(clause.finding)
     return ClauseRow(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
 
 

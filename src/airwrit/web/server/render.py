@@ -21,7 +21,7 @@ from airwrit.answers.document import CAUTION
 from airwrit.answers.registration.penalties import WARNING, amount
 from airwrit.base.verdict import Verdict
 from airwrit.law.parameters import late_reading, read_as
-from airwrit.law.wording import worded
+from airwrit.law.wording import section, worded
 from airwrit.web.draw import number_plate, svg, weight_scale, words
 from airwrit.web.draw import posts as draw_posts
 from airwrit.web.parts import timeline
@@ -116,6 +116,7 @@ def environment() -> Environment:
         decision=decision_text,
         met=Verdict.MET,
         warning=WARNING,
+        section=section,
         worded=worded,
         caution=CAUTION,
         in_head=IN_HEAD,
