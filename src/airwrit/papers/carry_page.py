@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
+from collections.abc import Sequence
 from datetime import datetime
 from functools import cache
 from hashlib import sha256
@@ -13,6 +14,7 @@ from typing import Any, NamedTuple
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup, escape
 
+from airwrit.answers.before_flight.day import FlightSheet
 from airwrit.answers.carry.findings import Carried, Fact, RecordToMend, unread_text
 from airwrit.answers.carry.pack import (
     CERTIFICATE_LABEL,
@@ -27,6 +29,7 @@ from airwrit.base.days import day_of
 from airwrit.base.sentences import DAY, VERDICT_WORDS, sentence, with_days
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
+from airwrit.papers.flight_pdf import sheet_words
 from airwrit.papers.typeset import Json
 
 FOLDER = Path(__file__).parent / "carry"
@@ -42,11 +45,12 @@ class PackFact(NamedTuple):
     is_number: bool
 
 
-def carry_page(pack: Pack, saved: datetime) -> bytes:
-    """The HTML file of a pack saved at an instant; the same pack and instant give the same bytes."""
+def carry_page(pack: Pack, saved: datetime, sheets: Sequence[FlightSheet] = ()) -> bytes:
+    """The HTML file of a pack saved at an instant, with flight sheets; the same ones give the same bytes."""
     script, style = _text("qr.js") + _text("form.js"), _text("page.css")
     page: str = _template().render(
         pack=_shown(pack),
+        sheets=[_sheet(one) for one in sheets],
         **carry_words(pack, saved),
         style=Markup(style),
         style_hash=_hash(style),
@@ -131,6 +135,21 @@ def _record(one: RecordToMend) -> _Shown:
 def _paper(one: CarriedPaper) -> _Shown:
     told = [_fact(fact) for fact in one.facts]
     return _Shown(one._asdict() | {"name": id_of(one.subject), "told": told, "status": one.status})
+
+
+def _sheet(one: FlightSheet) -> _Shown:
+    """A flight sheet, its drawings as pictures inside the file."""
+    name = id_of(one.flight)
+    if one.answer is None or one.site is None or one.side is None:
+        return _Shown(name=name, trouble=one.trouble)
+    told = sheet_words(one.answer, one.site, one.side, name)
+    drawn = {key: _picture(told[key]) for key in ("map", "side")}
+    verdict = one.answer.check.verdict.value
+    return _Shown(told | drawn | {"name": name, "verdict": verdict, "trouble": ""})
+
+
+def _picture(svg: str) -> str:
+    return f"data:image/svg+xml;base64,{base64.b64encode(svg.encode()).decode()}"
 
 
 def _data(pack: Pack) -> Markup:

@@ -61,6 +61,13 @@ def flight_pdf(
     answer: FlightAnswer, site: SiteMap, side: SideView, name: str = "", *, paper: str = "letter"
 ) -> bytes:
     """The sheet as PDF: the same answer gives the same bytes."""
+    plan = answer.check.plan
+    day = plan.starts.astimezone(plan.zone.info).date()
+    return pdf_of(TEMPLATE, sheet_words(answer, site, side, name) | {"paper": paper_name(paper)}, day)
+
+
+def sheet_words(answer: FlightAnswer, site: SiteMap, side: SideView, name: str) -> Json:
+    """All that the sheet says, with its drawings, for the paper and the phone alike."""
     check = answer.check
     plan = check.plan
     day = plan.starts.astimezone(plan.zone.info).date()
@@ -69,11 +76,10 @@ def flight_pdf(
     groups = [
         {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
     ]
-    data: Json = {
+    return {
         "title": printable(f"Flight {name}".strip(), 110),
         "program": "airwrit",
         "day": with_days(day.isoformat()),
-        "paper": paper_name(paper),
         "foot": printable(f"flight {name}".strip(), 110),
         "scope": SCOPE_OF_FLIGHT,
         "caution": CAUTION,
@@ -102,7 +108,6 @@ def flight_pdf(
         "changes": [_change(one, check) for one in answer.changes],
         "briefing": list(said["briefing"].values()),
     }
-    return pdf_of(TEMPLATE, data, day)
 
 
 def _svg(drawing: Markup) -> str:

@@ -149,3 +149,35 @@ def test_a_hand_over_that_is_none_is_refused_in_one_line(folder: Path) -> None:
     assert (done.returncode, done.stderr.count("\n")) == (2, 1)
     both = run(folder, "import", "f.json", "fleet.csv", "--yes")
     assert "Import them separately." in both.stderr
+
+
+PLANNED = (
+    *(
+        "before-flight",
+        "36.0542, -79.9792",
+        "--radius",
+        "500",
+        "--from",
+        "2026-03-04 14:00",
+        "--until",
+        "14:40",
+    ),
+    *("--height", "200", "--aircraft", "H-03", "--for", "work", "--yes", "--by", "ada"),
+)
+
+
+def test_the_pack_carries_the_sheets_of_the_pilots_planned_flights(folder: Path) -> None:
+    run(folder, *PLANNED, "--pilot", "Ivo Brask", "--save", "Quarry survey")
+    pack = ("pilot-papers", "Ivo Brask", "--out", "pack.html", "--on")
+    (sheet,) = told(folder, *pack, "2026-03-04")["flights"]
+    assert (sheet["flight"], sheet["verdict"]) == ("flight/Quarry survey", "unknown")
+    assert sheet["to_confirm"] > 0
+    page = (folder / "pack.html").read_text(encoding="utf-8")
+    assert "<h3>Quarry survey</h3>" in page
+    assert "Confirm before takeoff" in page
+    assert "14 CFR 107.51(b)" in page
+    assert page.count('<img src="data:image/svg+xml;base64,') == 2
+    assert "http" not in page.partition('<section id="flights">')[2].partition('<section id="officer">')[0]
+    assert len(page) < 150_000
+    assert told(folder, *pack, "2026-03-05")["flights"] == []
+    assert "Planned flights" not in (folder / "pack.html").read_text(encoding="utf-8")

@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import FlightCheck, flight_check
 from airwrit.answers.before_flight.json import plan_json
 from airwrit.answers.before_flight.plan import Booking
@@ -16,7 +17,9 @@ from airwrit.answers.before_flight.saved import InTwoPlaces, SavedFlight, flight
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.view import moment_text, whole_text, words
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
-from airwrit.base.errors import AirwritError
+from airwrit.answers.drawings.side_view import SideView, side_view
+from airwrit.answers.drawings.site_map import SiteMap, site_map
+from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of
@@ -49,6 +52,16 @@ class PlannedFlight(NamedTuple):
         return 0 if self.check is None else self.check.left
 
 
+class FlightSheet(NamedTuple):
+    """What is carried of a planned flight: its whole answer with the drawings; `trouble` is why there is none."""
+
+    flight: str
+    answer: FlightAnswer | None
+    site: SiteMap | None
+    side: SideView | None
+    trouble: str = ""
+
+
 class FlightDay(NamedTuple):
     """A day's planned flights by takeoff, and what two of them want at the same time."""
 
@@ -68,6 +81,45 @@ def flight_day(day: date, known: Sequence[Known], program: Program, folder: Path
     saved = flights_on(known, day)
     program = replace(program, booked=[Booking(one.subject, one.plan) for one in saved])
     return FlightDay(day, tuple(_judged(one, program, folder) for one in saved), in_two_places(saved))
+
+
+MOST_SHEETS = 12
+"""Flight sheets in one pack: each is some 40 kB."""
+
+
+def flight_sheets(
+    day: date, pilot: str, known: Sequence[Known], program: Program, folder: Path | None
+) -> tuple[FlightSheet, ...]:
+    """The sheets of a pilot's planned flights of a day, by takeoff. `program` is all that is on record besides them.
+
+    UsageError where there are more than a pack holds.
+    """
+    saved = flights_on(known, day)
+    mine = [one for one in saved if one.plan.pilot == pilot]
+    if len(mine) > MOST_SHEETS:
+        raise UsageError(f"{len(mine)} flights are planned that day, and a pack holds up to {MOST_SHEETS}")
+    program = replace(program, booked=[Booking(one.subject, one.plan) for one in saved])
+    return tuple(_sheet(one, program, folder) for one in mine)
+
+
+def _sheet(saved: SavedFlight, program: Program, folder: Path | None) -> FlightSheet:
+    try:
+        answer = flight_answer(saved.plan, _program_for(saved, program), folder, None, 1, lambda: program)
+        site = site_map(answer.check.plan, folder)
+        return FlightSheet(saved.subject, answer, site, side_view(answer.check, site, folder))
+    except AirwritError as fault:
+        return FlightSheet(saved.subject, None, None, None, f"{fault.what}; {fault.do}")
+
+
+def sheet_json(sheet: FlightSheet) -> Json:
+    """A flight sheet in short: the flight, its answer, how much is left to confirm."""
+    check = None if sheet.answer is None else sheet.answer.check
+    return {
+        "flight": sheet.flight,
+        "verdict": Verdict.UNKNOWN.value if check is None else check.verdict.value,
+        "says": sheet.trouble if check is None else whole_text(check),
+        "to_confirm": 0 if check is None else check.left,
+    }
 
 
 def release_text(saved: SavedFlight) -> str:
@@ -120,9 +172,14 @@ def _flight(one: PlannedFlight) -> Json:
     }
 
 
-def _judged(saved: SavedFlight, program: Program, folder: Path | None) -> PlannedFlight:
+def _program_for(saved: SavedFlight, program: Program) -> Program:
+    """What bears on a planned flight: what is on record around it, what was confirmed with it, and the other flights."""
     others = [one for one in program.booked if one.flight != saved.subject]
-    near = replace(program.around(*saved.plan.subjects), told=saved.told, booked=others)
+    return replace(program.around(*saved.plan.subjects), told=saved.told, booked=others)
+
+
+def _judged(saved: SavedFlight, program: Program, folder: Path | None) -> PlannedFlight:
+    near = _program_for(saved, program)
     try:
         return PlannedFlight(saved, flight_check(saved.plan, near, look_around(saved.plan, folder, None)))
     except AirwritError as fault:

@@ -6,6 +6,10 @@ import re
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
+from airwrit.answers.acts.plan import all_known
+from airwrit.answers.before_flight.day import FlightSheet, flight_sheets
+from airwrit.answers.before_flight.program import Program
+from airwrit.answers.before_flight.saved import without_plans
 from airwrit.answers.carry.findings import Carried
 from airwrit.answers.carry.pack import MOST_AIRCRAFT, Pack, carry_json, carry_pack
 from airwrit.answers.standing.headline import Headline
@@ -17,6 +21,7 @@ from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_pdf import carry_pdf
 from airwrit.papers.typeset import PAPERS
 from airwrit.web.server.forms import Typed
+from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import Refused, plain
 from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 
@@ -80,13 +85,27 @@ def save(visit: Visit) -> Answer:
         paper = visit.query.get(PAPER, "")
         made = carry_pdf(pack, saved, paper=paper if paper in PAPERS else PAPERS[0])
         return Download(f"{stem}.pdf", "application/pdf", made, _WHAT, pack.about)
-    return Download(f"{stem}.html", "application/octet-stream", carry_page(pack, saved), _WHAT, pack.about)
+    return Download(
+        f"{stem}.html",
+        "application/octet-stream",
+        carry_page(pack, saved, _sheets(visit, pack)),
+        _WHAT,
+        pack.about,
+    )
 
 
 def _pack(visit: Visit, answer: Standing) -> Pack:
     """The pack that an address asks for. UsageError where there is none such."""
     whom = visit.query.get(CALL, "").strip()[:_LONGEST]
     return carry_pack(answer, visit.query.get(PILOT, ""), tuple(visit.chosen.get(AIRCRAFT, ())), whom or None)
+
+
+def _sheets(visit: Visit, pack: Pack) -> tuple[FlightSheet, ...]:
+    """The flight sheets of what the pilot has planned on the day, by what is on record now."""
+    known = list(all_known(held_now(visit.desk)))
+    spoiled = [pair for problem in pack.report.problems for pair in problem.spoils]
+    program = Program(without_plans(known), pack.known_at, visit.desk.house().rules, (), spoiled)
+    return flight_sheets(pack.on, pack.pilot.subject, known, program, visit.desk.ledger.parent / "airspace")
 
 
 def _view(visit: Visit, answer: Standing, form: Typed, pack: Pack | None) -> CarryPage:
