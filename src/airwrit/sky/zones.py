@@ -77,14 +77,20 @@ def zone_named(name: str, place: Place) -> Zone:
     return Zone(name, (), zone_of(place).in_alaska)
 
 
+def later_by(text: str) -> timedelta | None:
+    """How much later "+30 min" or "+30" means; None for any other text."""
+    later = _LATER.fullmatch(text.strip())
+    return None if later is None else timedelta(minutes=int(later[1]))
+
+
 def instant_at(text: str, zone: Zone, where: str, day: datetime | None = None) -> datetime:
     """An instant (UTC) as typed: with a zone, or in local time there; a bare clock time is of the day of `day`, +30 after it.
 
     UsageError for what is no time, and for one that the clock of the place skips or shows twice.
     """
-    later = _LATER.fullmatch(text.strip())
+    later = later_by(text)
     if later is not None and day is not None:
-        return day.astimezone(UTC) + timedelta(minutes=int(later[1]))
+        return day.astimezone(UTC) + later
     shape = _CLOCK.fullmatch(text.strip())
     try:
         if shape is not None and day is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -42,7 +42,7 @@ from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, folded, id_of, kind_of, subject_named
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.typed.reply import is_dont_know, read_reply
-from airwrit.sky.zones import Zone, instant_at, zone_named, zone_of
+from airwrit.sky.zones import Zone, instant_at, later_by, zone_named, zone_of
 
 CONFIRMED = "confirmed by the pilot"
 _ABOVE = re.compile(r"\b(?:a?msl|asl|amsl|ato|ellipsoid|wgs|sea|takeoff|take-off|home)\b", re.IGNORECASE)
@@ -90,10 +90,16 @@ class PlanTyped(NamedTuple):
             site=one.name,
         )
 
-    def starting(self, now: datetime) -> PlanTyped:
-        """The same with the full minute of an instant for the word "now"."""
+    def from_now(self, now: datetime) -> datetime | None:
+        """The takeoff where it is told from an instant on, as "now" or "+30 min"; None where it is a time."""
         is_now = self.start.strip().casefold() == "now"
-        return self._replace(start=now.isoformat(timespec="minutes")) if is_now else self
+        later = timedelta() if is_now else later_by(self.start)
+        return None if later is None else now + later
+
+    def starting(self, now: datetime) -> PlanTyped:
+        """The same with a full minute for a takeoff told from an instant on."""
+        at = self.from_now(now)
+        return self if at is None else self._replace(start=at.isoformat(timespec="minutes"))
 
     @property
     def area(self) -> str:

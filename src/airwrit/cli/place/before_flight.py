@@ -84,7 +84,7 @@ _AT_ONCE = "=ok"
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1)
 @click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
-@click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00", or now.')
+@click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00", now or +30 min.')
 @click.option("--until", "end", help="End of the flight, like 14:40, or +30 for so many minutes.")
 @click.option("--height", help="The highest you'll fly above the ground, in feet or like 60 m.")
 @click.option("--aircraft", help="The aircraft, by its name on file.")

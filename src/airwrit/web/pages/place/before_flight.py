@@ -164,6 +164,7 @@ def act(visit: Visit) -> Answer:
     """The answer to a form; written only where the form says to save it."""
     said = {name: text.strip()[: _LONG.get(name, _LONGEST)] for name, text in visit.said.items()}
     said |= _at_once(said)
+    said |= _from_now(visit, said)
     wrong: dict[str, str] = {}
     found = _answer(visit, said, wrong)
     if found is not None and said.get("way") in (SHOW_SITE, SAVE_SITE):
@@ -176,6 +177,20 @@ def act(visit: Visit) -> Answer:
         if not wrong:
             return _save(visit, said["name"], *found, released)
     return _sheet(visit, said, wrong, None if found is None else found[0])
+
+
+def _from_now(visit: Visit, said: Mapping[str, str]) -> dict[str, str]:
+    """The day and the clock time there of a takeoff told as "now" or "+30 min": what is confirmed holds for that time."""
+    typed = plan_typed(said)._replace(start=said.get("start", ""))
+    at = typed.from_now(visit.desk.clock())
+    if at is None:
+        return {}
+    try:
+        typed = typed.at_site(_on_record(visit)) if typed.site else typed
+        local = at.astimezone(typed.zone.info)
+    except AirwritError:
+        return {}  # the place is asked for first, at its field
+    return {"day": local.date().isoformat(), "start": f"{local:%H:%M}"}
 
 
 def _at_once(said: Mapping[str, str]) -> dict[str, str]:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import html
+from datetime import timedelta
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from tests.browser.serving import clock
 from tests.unit.web.conftest import Visitor, own_fields
 
 PLAN = {
@@ -40,6 +43,22 @@ def test_the_answer_has_a_field_for_everything_it_asks(visitor: Visitor) -> None
     assert "Not allowed as planned." in again
     assert "14 CFR 107.51(c)" in again
     assert "Confirmed: 2" in again
+
+
+@pytest.mark.parametrize(("start", "minutes"), [("now", 0), ("Now", 0), ("+30 min", 30), ("+30", 30)])
+def test_takeoff_can_be_told_from_now_on(visitor: Visitor, start: str, minutes: int) -> None:
+    told = {**PLAN, "start": start, "day": "2026-01-01", "end": "+20"}
+    text = html.unescape(visitor().post("/before-flight", data=told).text)
+    local = (clock() + timedelta(minutes=minutes)).astimezone(ZoneInfo("America/New_York"))
+    assert f'name="start" type="text" value="{local:%H:%M}"' in text
+    assert f'name="day" type="date" value="{local:%Y-%m-%d}"' in text
+    assert "Ivy 1 with Nela Quist" in text
+
+
+def test_takeoff_now_asks_for_the_place_first(visitor: Visitor) -> None:
+    answer = visitor().post("/before-flight", data={**PLAN, "start": "now", "place": "somewhere"})
+    assert answer.status_code == 422
+    assert 'id="w-place"' in answer.text
 
 
 @pytest.mark.parametrize(
