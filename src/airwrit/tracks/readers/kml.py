@@ -8,6 +8,7 @@ nothing where they are clamped to the ground, which is so where no mode is given
 
 from __future__ import annotations
 
+import re
 import struct
 import zipfile
 import zlib
@@ -20,10 +21,12 @@ from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import number_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
+from airwrit.tracks.readers.serials import labeled_serials, named_serials
 from airwrit.tracks.readers.text_times import clock_of, read_times
 from airwrit.tracks.readers.xml_events import PiecesOfFile, XmlEvents
 from airwrit.tracks.track import HeightDatum, Track, TrackProblem
 
+_TAG = re.compile(r"<[^<>]{0,200}>")
 _ZIP = b"PK\x03\x04"
 _MOST_UNPACKED = 1_000_000_000
 _MOST_RATIO = 200
@@ -52,6 +55,7 @@ class _KmlTrack:
     unequal: list[str] = field(default_factory=list)
     name: str = ""
     mode: str = ""
+    serials: dict[str, None] = field(default_factory=dict)
 
 
 class _KmlDocument:
@@ -65,14 +69,19 @@ class _KmlDocument:
         self._whens: list[str] = []
         self._coords: list[str] = []
         self._mode = self._when = self._point = self._name = ""
-        self._stretch = 0
+        self._stretch = self._before = 0
+        self._field = ""
+        self._serials: dict[str, None] = {}
 
-    def start(self, name: str, _attributes: dict[str, str]) -> None:
+    def start(self, name: str, attributes: dict[str, str]) -> None:
         """An element begins."""
         inside = self._path[-1] if self._path else ""
         self._path.append(name)
         if name == "Placemark":
             self._when = self._point = self._mode = self._name = ""
+            self._serials, self._before = {}, len(self.tracks)
+        elif name in {"Data", "SimpleData"}:
+            self._field = attributes.get("name", "")
         elif name == "MultiTrack" or (name == "Track" and inside != "MultiTrack"):
             self.tracks.append(_KmlTrack(name=self._name))
             self._stretch = 0
@@ -101,7 +110,24 @@ class _KmlDocument:
             self._point = text.strip()
         elif name == "Track" and self.tracks:
             self._end_track(self.tracks[-1])
-        elif name == "Placemark" and self._when and self._point:
+        elif name == "Placemark":
+            self._end_placemark()
+        else:
+            self._look_for_serials(inside, name, text)
+
+    def _look_for_serials(self, inside: str, name: str, text: str) -> None:
+        """Serial numbers in the description of a placemark, or in a field of it that is named so."""
+        if name == "description" and inside == "Placemark":
+            self._serials |= dict.fromkeys(labeled_serials(_TAG.sub(" ", text)))
+        elif name == "SimpleData" or (name == "value" and inside == "Data"):
+            self._serials |= dict.fromkeys(named_serials({self._field: text}))
+
+    def _end_placemark(self) -> None:
+        """What a placemark says counts for the tracks in it; a point with a time is a sample."""
+        for track in self.tracks[self._before :]:
+            track.serials |= self._serials
+        if self._when and self._point:
+            self.moments.serials |= self._serials
             self.moments.whens.append(self._when)
             self.moments.coords.append(self._point.replace(",", " "))
             self.moments.segments.append(0)
@@ -111,6 +137,8 @@ class _KmlDocument:
         """The document ended inside a track: what there is of it counts."""
         if "Track" in self._path and self.tracks:
             self._end_track(self.tracks[-1])
+        for track in self.tracks[self._before :]:
+            track.serials |= self._serials
 
     def _end_track(self, track: _KmlTrack) -> None:
         """A stretch: pairs of times and coordinates, as far as both go."""
@@ -213,6 +241,7 @@ def _track(told: _KmlTrack, log: LogFile, answers: LogAnswers) -> Track | None:
         row=row,
         heights_m=heights,
         segment=np.array(told.segments, dtype=np.int32),
+        serials=tuple(told.serials),
         problems=times.problems,
     ).noting(noted(TrackFault.HEIGHTS_ON_GROUND, clamped, row))
     return track_of(samples, log, answers, told.name)

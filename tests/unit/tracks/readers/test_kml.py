@@ -116,3 +116,24 @@ def test_a_document_that_breaks_off_gives_what_it_has(tmp_path: Path) -> None:
     reading = read(tmp_path, whole[: whole.rindex("<when>")])
     assert len(only(reading).row) == 2
     assert [str(one.code) for one in reading.problems] == ["cut_short", "lengths_differ"]
+
+
+@pytest.mark.parametrize(
+    "about",
+    [
+        "<description><![CDATA[Serial number: <b>ZZ9ZTEST0001</b>]]></description>",
+        '<ExtendedData><Data name="Serial Number"><value>ZZ9ZTEST0001</value></Data></ExtendedData>',
+        '<ExtendedData><SchemaData><SimpleData name="serial">ZZ9ZTEST0001</SimpleData></SchemaData></ExtendedData>',
+    ],
+)
+def test_a_placemark_tells_the_serial_number_of_its_track(tmp_path: Path, about: str) -> None:
+    """Before or after the track; a battery's is none, and another placemark's counts for its own track only."""
+    mine = f"<gx:Track>{ABSOLUTE}{WHENS}{COORDS}</gx:Track>"
+    for inside in (about + mine, mine + about):
+        assert only(read(tmp_path, kml(inside))).serials == ("ZZ9ZTEST0001",)
+    other = '<ExtendedData><Data name="battery serial"><value>ZZ9ZTEST0002</value></Data></ExtendedData>'
+    found = read(tmp_path, kml(f"{mine}{about}</Placemark><Placemark>{mine}{other}"))
+    assert [one.serials for one in found.tracks] == [("ZZ9ZTEST0001",), ()]
+    point = f"<TimeStamp><when>2026-06-01T12:00:00Z</when></TimeStamp>{about}"
+    point += "<Point><coordinates>-71.3,44.27,300</coordinates></Point>"
+    assert only(read(tmp_path, kml(point))).serials == ("ZZ9ZTEST0001",)
