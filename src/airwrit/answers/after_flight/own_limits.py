@@ -29,6 +29,7 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import GROUND_SPEED
+from airwrit.facts.keys.flights.planning import FARTHEST_OUT
 from airwrit.geo.fixed import point_of
 from airwrit.geo.footprint import Footprint, filled
 from airwrit.house.rows import HouseRow
@@ -65,7 +66,7 @@ def _house_clause(row: HouseRow, one: Clause, flown: TrackFlown, light: Light) -
     if waits_for_scope:
         pass
     elif limit is not None:
-        runs = above_limit(limit, flown)
+        runs = _far_out(limit, flown) if row.key is FARTHEST_OUT else above_limit(limit, flown)
         verdict, code = _verdict_of(runs, "house_over", "house_under")
         shown = seen(limit, runs, flown.path)
     elif (area := _area(row, one)) is not None:
@@ -83,12 +84,23 @@ def _house_clause(row: HouseRow, one: Clause, flown: TrackFlown, light: Light) -
 
 
 def _limit_of(row: HouseRow, name: str) -> LimitHeld | None:
-    """The limit of a rule that bounds height above ground or speed from above."""
+    """The limit of a rule that bounds height above ground, speed, or the distance from the takeoff point from above."""
     if row.kind != "at_most":
         return None
-    made = {HEIGHT_AGL: feet_limit, GROUND_SPEED: knots_limit}
+    made = {HEIGHT_AGL: feet_limit, GROUND_SPEED: knots_limit, FARTHEST_OUT: feet_limit}
     held = None if row.key is None else made.get(row.key)
     return None if held is None else held(name, row.limit, row.name.replace("_", " "))
+
+
+def _far_out(limit: LimitHeld, flown: TrackFlown) -> Excursions:
+    """The runs farther from the takeoff point than a limit; nothing is known where the log starts after the takeoff."""
+    path, first = flown.path, flown.air.first
+    doubts = np.broadcast_to(np.asarray(path.place_doubt_m, dtype=np.float64), len(path))
+    if first is None or flown.air.begins_in_the_air:
+        away, doubt = np.full(len(path), np.nan), doubts
+    else:
+        away, doubt = path.from_place_m(path.place(first)), np.hypot(doubts, doubts[first])
+    return excursions(away, doubt, path.t_us, limit.bound, IN_OR_OUT, path.breaks)
 
 
 def _verdict_of(runs: Excursions, past: str, kept: str) -> tuple[Verdict, str]:

@@ -24,7 +24,7 @@ from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.track import TrackProblem
 from tests.unit.airspace.features import point, written
 from tests.unit.answers.after_flight.asking import ASKED, answered, clause
-from tests.unit.tracks.made import bump, made
+from tests.unit.tracks.made import bump, chosen, made
 
 FT = 0.3048
 MET, NOT_MET, UNKNOWN = Verdict.MET, Verdict.NOT_MET, Verdict.UNKNOWN
@@ -80,6 +80,29 @@ def test_a_speed_and_a_box_of_your_own() -> None:
     assert (outside.verdict, outside.code) == (NOT_MET, "house_outside")
     assert how_much_text(outside.past[0]).startswith("205.9 ft (62.8 m) outside")
     assert clause(ruled(area), "house own").verdict is MET
+
+
+@pytest.mark.parametrize(
+    ("limit", "verdict"), [(487, NOT_MET), (488, UNKNOWN), (493, UNKNOWN), (496, UNKNOWN), (497, MET)]
+)
+def test_a_distance_of_your_own(limit: int, verdict: Verdict) -> None:
+    """150 m from the takeoff is 492.1 ft, give or take 1 m at both ends: 1.41 m, 4.6 ft. So it is 487.5 to 496.8 ft."""
+    found = ruled(f'kind = "at_most"\nkey = "farthest_out_ft"\nlimit = {limit}', east_m=150.0)
+    own = clause(found, "house own")
+    assert (own.verdict, own.source, cites_of(own)) == (verdict, ClauseFrom.YOURS, "Manual 5")
+    assert (len(own.past), len(own.in_doubt)) == (int(verdict is NOT_MET), int(verdict is UNKNOWN))
+    if verdict is NOT_MET:
+        assert how_much_text(own.past[0]) == "5.1 ft (1.6 m) over, at least 0.5 ft"
+
+
+def test_no_distance_from_a_takeoff_the_log_does_not_show() -> None:
+    """The log starts 60 m up, on the way out: where it took off is not known, so the distance is not either."""
+    text = 'document = "Manual"\n[[rule]]\nname = "own"\nabout = "flight"\nclause = "5"\nkind = "at_most"\n'
+    rules = house_rules(f'{text}key = "farthest_out_ft"\nlimit = 9000\n', "rules.toml")
+    track = made(bump(60, 500, 60.0, 60), east_m=bump(150, 400, 150.0, 40))
+    late = chosen(track, track.mono_us >= track.mono_us[0] + 165_000_000)
+    own = clause(answered(late, house=rules), "house own")
+    assert (own.verdict, own.code) == (UNKNOWN, "not_in_this_log")
 
 
 def test_by_day_and_other_rules_of_your_own() -> None:
