@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import html
 import re
+from pathlib import Path
 
-from tests.unit.web.conftest import Visitor
+from tests.unit.web.conftest import Visitor, own_fields
 
 HOSTILE = '"><script>alert(1)</script>'
 
@@ -66,3 +67,14 @@ def test_no_other_file(visitor: Visitor) -> None:
 
 def test_a_persons_sheet_leads_to_the_pack(visitor: Visitor) -> None:
     assert 'href="/pilot-papers?pilot=Maris+Tolland"' in visitor().get("/people/Maris%20Tolland").text
+
+
+def test_the_file_has_the_sheets_of_flights_planned_that_day(visitor: Visitor, own_ledger: Path) -> None:
+    client = visitor(own_ledger)
+    plan = {"place": "36.0542, -79.9792", "radius": "500", "height": "200", "day": "2026-11-25"}
+    plan |= {"start": "13:30", "end": "+20", "aircraft": "aircraft/Alder 3", "pilot": "person/Maris Tolland"}
+    sent = own_fields(client.get("/before-flight").text)
+    client.post("/before-flight", data={**sent, **plan, "name": "Roof survey", "way": "save"})
+    made = client.get("/pilot-papers/html?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-11-25").text
+    assert "<h3>Roof survey</h3>" in made
+    assert "14 CFR 107.51(b)" in made
