@@ -12,6 +12,7 @@ _OF_ALL_THE_LAW = {
     "law/every_code_has_a_case",
     "law/every_parameter_decides",
     "law/numbers_in_words",
+    "law/own_section",
     "law/switches",
     "law/what_is_read",
 }

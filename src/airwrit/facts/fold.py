@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date, datetime
+from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
 from airwrit.base.days import EARLIEST, Order, When, order_of
+from airwrit.base.errors import BadFact
 from airwrit.base.verdict import Why
 from airwrit.facts.key import Key, Raw, value_of
 from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
@@ -156,12 +158,20 @@ def _side_by_side(key: Key[Any], covering: list[Known]) -> Held:
 
 
 def held_of(key: Key[Any], value: Raw, origins: tuple[str, ...]) -> Held | None:
-    """What one value that holds makes known: typed, damaged when it could not be read, nothing when it says "it ended"."""
+    """What one value that holds makes known: typed, damaged when it could not be read, nothing when it says "it ended".
+
+    A value on record from before its kind was refused, such as a price below zero, counts as one that could not be read.
+    """
     if value is None:
         return None
     if isinstance(value, Unreadable):
         return Held(None, Why.DAMAGED, origins)
-    return Held(_typed(key, type(value).__name__, value), None, origins)
+    try:
+        return Held(_typed(key, type(value).__name__, value), None, origins)
+    except BadFact:
+        if key.kind is Decimal:
+            return Held(None, Why.DAMAGED, origins)
+        raise
 
 
 @lru_cache(maxsize=1 << 16)

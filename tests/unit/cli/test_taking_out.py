@@ -229,7 +229,18 @@ def test_a_facts_free_pages_are_cleared_later_where_they_could_not_be(folder: Pa
 
 def test_what_stays_of_a_line_is_taken_in_again(folder: Path) -> None:
     run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED)
-    (folder / "fleet.csv").write_text(FLEET.replace("0000071", "gone"), encoding="utf-8")
+    (folder / "fleet.csv").write_text(FLEET.replace("pilot cert 0000071", ""), encoding="utf-8")
     done = run(folder, "import", "fleet.csv", "--yes")
     assert "LEFT OUT" not in done.stdout
     assert "fleet.csv" in kept_names(folder) or "nothing" in done.stdout.lower()
+
+
+def test_a_remark_that_was_removed_still_holds_its_aircraft(folder: Path) -> None:
+    def understood() -> str:
+        findings = json.loads(run(folder, "aircraft", "T-1", "--json").stdout)["findings"]
+        (found,) = [one for one in findings if one["rule"] == "aircraft_understood"]
+        return str(found["verdict"])
+
+    assert understood() == "unknown"
+    run(folder, "erase-personal-data", "--person", "Jo Test", *ASKED)
+    assert understood() == "unknown"

@@ -21,6 +21,7 @@ from airwrit.facts.keys.service import NOT_UNDERSTOOD
 from airwrit.facts.looks import Noted, watched_by
 from airwrit.facts.state import Clash, Facts, Held, State, changed_keys
 from airwrit.facts.statement import Known, Statement, Unreadable
+from airwrit.facts.vocabulary import KEYS
 
 KNOWN_AT = datetime(2026, 11, 24, tzinfo=UTC)
 EMPTY = date(2020, 1, 1)
@@ -155,6 +156,13 @@ def test_true_is_not_one() -> None:
 def test_a_value_of_the_wrong_kind_is_a_bad_fact() -> None:
     with pytest.raises(BadFact):
         state_of([Known(Statement("aircraft/A", IS_REGISTERED.name, "yes"))], EMPTY, KNOWN_AT)
+
+
+def test_an_amount_below_zero_on_record_counts_as_unreadable() -> None:
+    known = [Known(Statement("registration/R", "fee_paid_usd", "-0.01"))]
+    assert state_of(known, EMPTY, KNOWN_AT).held["registration/R"][KEYS["fee_paid_usd"]].why is Why.DAMAGED
+    known = [Known(Statement("registration/R", "fee_paid_usd", "0"))]
+    assert state_of(known, EMPTY, KNOWN_AT).held["registration/R"][KEYS["fee_paid_usd"]].value == 0
 
 
 def test_where_a_value_came_from_is_kept() -> None:

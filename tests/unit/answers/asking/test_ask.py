@@ -272,9 +272,9 @@ def test_the_document_is_the_same_for_the_same_facts() -> None:
 
 
 CONTRADICTIONS = [
-    ({**WORK}, {**COMPANY, "owner_born_on": "2015-01-01"}, "person's birthday"),
+    ({**WORK}, {**COMPANY, "owner_born_on": "2015-01-01"}, "person's date of birth"),
     ({**WORK, "only_indoors": True, "flown_abroad": True}, PERSON, "closed building"),
-    ({**WORK, "is_registered": False, "registration": "1"}, PERSON, "not registered"),
+    ({**WORK, "is_registered": False, "registration": "1"}, PERSON, "isn't registered"),
     ({**WORK, "armed_forces": True}, PERSON, "Armed forces"),
     ({**WORK, "weighed_on": "2026-11-26"}, PERSON, "is still to come"),
 ]
