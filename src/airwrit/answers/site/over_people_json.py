@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -100,11 +101,21 @@ def _way_rows(answer: OverPeopleAnswer) -> list[SiteRow]:
         own = [one for one in way.findings if not _is_alike(one, answer)]
         against = [one for one in own if one.verdict is Verdict.NOT_MET]
         shown = against or [one for one in own if one.verdict is not Verdict.NOT_APPLICABLE]
-        told = dict.fromkeys(_row("", one, way.state) for one in shown)
+        told = _each_once(_row("", one, way.state) for one in shown)
         rows += [
             row._replace(about=way.category.value if number == 0 else "") for number, row in enumerate(told)
         ]
     return rows
+
+
+def _each_once(rows: Iterable[SiteRow]) -> list[SiteRow]:
+    """The rows, those that say the same as one, with the sections of them all."""
+    found: dict[tuple[Verdict, str], SiteRow] = {}
+    for row in rows:
+        same = found.setdefault((row.verdict, row.says), row)
+        if row.cites not in same.cites.split("; "):
+            found[row.verdict, row.says] = same._replace(cites=f"{same.cites}; {row.cites}")
+    return list(found.values())
 
 
 def _is_alike(finding: Finding, answer: OverPeopleAnswer) -> bool:

@@ -172,3 +172,4 @@ def test_every_row_says_something_and_none_twice() -> None:
     by_way = [(row.about, row.says) for row in view.ways]
     assert [about for about, _ in by_way if about] == ["Category 1", "Category 2", "Category 3", "Category 4"]
     assert len(by_way) == 4
+    assert {row.cites for row in view.ways} == {"14 CFR 107.39; 14 CFR 107.145"}
