@@ -27,6 +27,7 @@ FIRST = ("browser", "unit/web/test_hostile.py", "unit/cli/test_written_files.py"
 """What takes long comes first, so that no process is left with it alone at the end."""
 
 
+@pytest.hookimpl(tryfirst=True)  # before the names of the chains are read
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Keep the tests of a file in one process, which makes what they share once; all of the browser's are one chain."""
     for item in items:

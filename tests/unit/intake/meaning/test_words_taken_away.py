@@ -23,10 +23,10 @@ def sheets() -> list[tuple[Book | None, Truth]]:
     return [pair for folder in sorted(CORPUS.glob("round-*")) for pair in books_in(folder)]
 
 
-def counted(lexicon: Lexicon) -> Counter[str]:
-    """What all sheets count together."""
+def counted(lexicon: Lexicon, first: int = 0, step: int = 1) -> Counter[str]:
+    """What all sheets count together, or each second one from the first or the second on."""
     total: Counter[str] = Counter()
-    for book, truth in sheets():
+    for book, truth in sheets()[first::step]:
         total += scored(book, truth, lexicon, [])
     return total
 
@@ -46,9 +46,10 @@ def test_the_corpus_is_read() -> None:
 
 
 def test_words_taken_away_are_asked_about() -> None:
+    """Six draws of words; each sheet is read with three of them."""
     total: Counter[str] = Counter()
     for seed in range(1, 7):
-        counts = counted(whole_lexicon().without(DROPPED, seed))
+        counts = counted(whole_lexicon().without(DROPPED, seed), seed % 2, 2)
         assert counts["wrong yes"] == 0, seed
         total += counts
     assert total["silently wrong"] <= 0.01 * meaningful(total)
