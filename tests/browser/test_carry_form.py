@@ -15,7 +15,7 @@ import pytest
 import segno
 import zxingcpp
 from PIL import Image
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from airwrit.base.days import parse_when
 from airwrit.intake.typed.phone_flights import handed_over_of, read_handed_over
@@ -68,7 +68,7 @@ def note(page: Page, landed: str = "2026-11-25T10:20", **fields: str) -> None:
 def shelf(page: Page) -> list[dict[str, Any]]:
     """What the browser keeps."""
     kept: list[dict[str, Any]] = json.loads(
-        page.evaluate("localStorage.getItem('airwrit flights 1 Ivo Brask')")
+        page.evaluate("localStorage.getItem('airwrit flights 1 Ivo Brask') || '[]'")
     )
     return kept
 
@@ -85,13 +85,40 @@ def saved_file(page: Page, to: Path) -> bytes:
 def test_a_flight_is_kept_and_handed_over_as_a_file(page: Page, tmp_path: Path) -> None:
     note(page, defect=DEFECT)
     page.reload()
-    assert "H-03, landed 2026-11-25 10:20" in page.inner_text("#list")
-    assert DEFECT in page.inner_text("#list")
+    expect(page.locator("#list")).to_contain_text("H-03, landed 2026-11-25 10:20")
+    expect(page.locator("#list")).to_contain_text(DEFECT)
     (handed,) = handed_over_of(saved_file(page, tmp_path / "f.json"), "f.json").flights
     flown = handed.flown
     assert (flown.aircraft, flown.pilot, flown.defect) == ("H-03", "Ivo Brask", DEFECT)
     assert flown.landed == parse_when("2026-11-25T10:20-07:00")
     assert (str(flown.minutes), str(flown.landings), flown.packs) == ("14", "1", ("P1", "P2"))
+
+
+def test_two_windows_of_a_pack_keep_each_others_flights(page: Page, file: Path) -> None:
+    second = page.context.new_page()
+    second.goto(file.as_uri())
+    note(page, "2026-11-25T10:20")
+    expect(second.locator("#list")).to_contain_text("landed 2026-11-25 10:20")
+    second.get_by_role("button", name="Correct").click()
+    second.fill("[name=minutes]", "31")
+    note(page, "2026-11-25T11:05")
+    expect(second.locator("#list")).to_contain_text("landed 2026-11-25 11:05")
+    second.click("#keep")
+    expect(page.locator("#list")).to_contain_text("31 min")
+    assert [one["landed"][:16] for one in shelf(page)] == ["2026-11-25T10:20", "2026-11-25T11:05"]
+    assert [one["minutes"] for one in shelf(page)] == [31, 14]
+
+
+def test_a_flight_removed_elsewhere_while_it_is_corrected_can_be_saved_again(page: Page, file: Path) -> None:
+    note(page)
+    second = page.context.new_page()
+    second.goto(file.as_uri())
+    second.get_by_role("button", name="Correct").click()
+    page.get_by_role("button", name="Remove").click()
+    expect(second.locator("#none")).to_be_visible()
+    assert second.inner_text("#keep") == "Save this flight"
+    second.click("#keep")
+    expect(page.locator("#list")).to_contain_text("landed 2026-11-25 10:20")
 
 
 def test_a_flight_in_summer_time_has_its_own_zone(page: Page) -> None:

@@ -3,6 +3,7 @@
   const pack = JSON.parse(document.getElementById("pack").textContent);
   const FORM = "airwrit flights 1";
   const SHELF = `${FORM} ${pack.pilot}`;
+  const TRIAL = `${FORM} trial`;
   const ROOMY = 520;
   const find = (id) => document.getElementById(id);
   const form = find("flight");
@@ -19,7 +20,9 @@
     try {
       const kept = JSON.parse(localStorage.getItem(SHELF) || "[]");
       flights = Array.isArray(kept) ? kept.filter((one) => one && typeof one.landed === "string") : [];
-      localStorage.setItem(SHELF, JSON.stringify(flights));
+      // Tried on a name of its own: what another window has just saved may not be in sight yet.
+      localStorage.setItem(TRIAL, "1");
+      localStorage.removeItem(TRIAL);
     } catch (refused) {
       isKept = false;
     }
@@ -156,6 +159,20 @@
     say("Removed.");
   }
 
+  // Another window of this browser saved, or what was saved before came into sight late: show it, keep what is typed.
+  function changed(event) {
+    if (event.key !== SHELF && event.key !== null) return;
+    const open = editing === null ? null : flights[editing];
+    load();
+    if (open) {
+      const at = flights.findIndex((one) => one.aircraft === open.aircraft && one.landed === open.landed);
+      editing = at < 0 ? null : at;
+      find("leave").hidden = at < 0;
+      if (at < 0) find("keep").textContent = "Save this flight";
+    }
+    list();
+  }
+
   const handed = (some) => ({ form: FORM, pack: pack.id, pilot: pack.pilot, flights: some });
   // Plain ASCII, so that no reader of codes has to guess how letters are written.
   const ascii = (value) => JSON.stringify(value).replace(
@@ -245,6 +262,7 @@
     list();
     say("The list is empty.");
   });
+  window.addEventListener("storage", changed);
   find("short").hidden = false;
   find("written").hidden = true;
   load();
