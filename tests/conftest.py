@@ -23,17 +23,21 @@ SAFE_PRAGMAS = opening.PRAGMAS
 opening.PRAGMAS = (*SAFE_PRAGMAS, "synchronous = OFF")
 
 HERE = Path(__file__).parent
-FIRST = ("browser", "unit/web/test_hostile.py", "unit/cli/test_written_files.py", "properties")
+FIRST = (
+    "browser/test_every_page.py",
+    "browser",
+    "unit/web/test_hostile.py",
+    "unit/cli/test_written_files.py",
+    "properties",
+)
 """What takes long comes first, so that no process is left with it alone at the end."""
 
 
 @pytest.hookimpl(tryfirst=True)  # before the names of the chains are read
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep the tests of a file in one process, which makes what they share once; all of the browser's are one chain."""
+    """Keep the tests of a file in one process, which makes what they share once."""
     for item in items:
-        place = item.path.relative_to(HERE)
-        chain = "browser" if place.parts[0] == "browser" else place.as_posix()
-        item.add_marker(pytest.mark.xdist_group(chain))
+        item.add_marker(pytest.mark.xdist_group(item.path.relative_to(HERE).as_posix()))
     items.sort(key=_turn)
 
 
