@@ -137,15 +137,19 @@ def _paper(one: CarriedPaper) -> _Shown:
     return _Shown(one._asdict() | {"name": id_of(one.subject), "told": told, "status": one.status})
 
 
-def _sheet(one: FlightSheet) -> _Shown:
-    """A flight sheet, its drawings as pictures inside the file."""
+def pack_sheet(one: FlightSheet) -> Json:
+    """A flight sheet for the page and the paper alike: all that it says, or `trouble` where there is none."""
     name = id_of(one.flight)
     if one.answer is None or one.site is None or one.side is None:
-        return _Shown(name=name, trouble=one.trouble)
+        return {"name": name, "trouble": one.trouble}
     told = sheet_words(one.answer, one.site, one.side, name)
-    drawn = {key: _picture(told[key]) for key in ("map", "side")}
-    verdict = one.answer.check.verdict.value
-    return _Shown(told | drawn | {"name": name, "verdict": verdict, "trouble": ""})
+    return told | {"name": name, "verdict": one.answer.check.verdict.value, "trouble": ""}
+
+
+def _sheet(one: FlightSheet) -> _Shown:
+    """A flight sheet, its drawings as pictures inside the file."""
+    told = pack_sheet(one)
+    return _Shown(told | {key: _picture(told[key]) for key in ("map", "side") if key in told})
 
 
 def _picture(svg: str) -> str:

@@ -1,10 +1,13 @@
-"""The carry pack on paper: the same content as the file for the phone, without the short form."""
+"""The carry pack on paper: the same content as the file for the phone, without the short form.
+
+The sheets of the planned flights are its last pages."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
 
+from airwrit.answers.before_flight.day import FlightSheet
 from airwrit.answers.carry.findings import Carried, Fact, RecordToMend, Ruling
 from airwrit.answers.carry.law import Sentence
 from airwrit.answers.carry.pack import REGISTRATION_LABEL, SERIAL_LABEL, CarriedPaper, Pack
@@ -14,15 +17,18 @@ from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
-from airwrit.papers.carry_page import carry_words, is_figures
+from airwrit.papers.carry_page import carry_words, is_figures, pack_sheet
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "carry.typ"
 
 
-def carry_pdf(pack: Pack, saved: datetime, *, paper: str = "letter") -> bytes:
-    """The pack as PDF: the same pack and instant give the same bytes."""
-    return pdf_of(TEMPLATE, carry_data(pack, saved, paper=paper), pack.on)
+def carry_pdf(
+    pack: Pack, saved: datetime, sheets: Sequence[FlightSheet] = (), *, paper: str = "letter"
+) -> bytes:
+    """The pack as PDF, with flight sheets: the same ones and the same instant give the same bytes."""
+    told = {"sheets": [_sheet(one) for one in sheets]}
+    return pdf_of(TEMPLATE, carry_data(pack, saved, paper=paper) | told, pack.on)
 
 
 def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
@@ -65,6 +71,12 @@ def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
         "late": late_reading(day_of(pack.report.on)),
         "sources": printable(", ".join(source.name for source in pack.report.sources), 300),
     }
+
+
+def _sheet(one: FlightSheet) -> Json:
+    """A flight sheet, or why there is none."""
+    words = pack_sheet(one)
+    return words | {"title": printable(f"Flight {words['name']}", 110), "trouble": sentence(words["trouble"])}
 
 
 def _officer(pack: Pack, words: Json) -> list[Fact]:

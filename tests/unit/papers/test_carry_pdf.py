@@ -8,8 +8,15 @@ from datetime import UTC, datetime
 import pypdf
 import pytest
 
+from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.day import MOST_SHEETS, FlightSheet
+from airwrit.answers.drawings.side_view import side_view
+from airwrit.answers.drawings.site_map import site_map
 from airwrit.facts.key import Raw
+from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_pdf import carry_pdf
+from tests.unit.answers.before_flight.planning import plan
+from tests.unit.answers.before_flight.planning import program as program_of_a_flight
 from tests.unit.answers.carry.test_pack import BARE, PILOT, Told, pack, program
 
 SAVED = datetime(2026, 11, 25, 6, 30, tzinfo=UTC)
@@ -61,3 +68,23 @@ def test_a_name_is_never_source(name: str) -> None:
 
 def test_the_same_pack_gives_the_same_bytes() -> None:
     assert carry_pdf(pack(), SAVED) == carry_pdf(pack(), SAVED)
+
+
+def test_the_flight_sheets_are_the_last_pages_and_a_full_pack_stays_small() -> None:
+    answer = flight_answer(plan(), program_of_a_flight({"notice_covers": None}), None, None, 1)
+    site = site_map(plan(), None)
+    sheet = FlightSheet("flight/Quarry 1", answer, site, side_view(answer.check, site, None))
+    none = FlightSheet("flight/Quarry 2", None, None, None, "no tile is on file; add one")
+    made = carry_pdf(pack(), SAVED, [sheet, none])
+    text = " ".join(pypdf.PdfReader(io.BytesIO(made)).pages[number].extract_text() for number in range(-4, 0))
+    for words in (
+        "Flight Quarry 1",
+        "Confirm before you fly",
+        "Brief the crew",
+        "Flight Quarry 2",
+        "No tile is on file",
+    ):
+        assert words in " ".join(text.split())
+    full = [sheet._replace(flight=f"flight/Quarry {number}") for number in range(MOST_SHEETS)]
+    assert len(carry_pdf(pack(), SAVED, full)) < 1_000_000
+    assert len(carry_page(pack(), SAVED, full)) < 500_000

@@ -84,7 +84,7 @@ def flight_day(day: date, known: Sequence[Known], program: Program, folder: Path
 
 
 MOST_SHEETS = 12
-"""Flight sheets in one pack: each is some 40 kB."""
+"""Flight sheets in one pack: each adds some 30 kB to the file for the phone, and some 50 kB to the paper."""
 
 
 def flight_sheets(

@@ -79,7 +79,7 @@ def command(
     page = carry_page(pack, saved, sheets)
     written("the pack", path, page, private=True)
     if pdf is not None:
-        made = carry_pdf(pack, saved, paper=paper)
+        made = carry_pdf(pack, saved, sheets, paper=paper)
         written("the paper", pdf, made, private=True)
     fleet.note_given("carry pack", *(one for one in (path, pdf) if one is not None), about=pack.about)
     if as_json:

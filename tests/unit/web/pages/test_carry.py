@@ -6,6 +6,7 @@ import html
 import re
 from pathlib import Path
 
+from tests.unit.papers.pictures import text_of
 from tests.unit.web.conftest import Visitor, own_fields
 
 HOSTILE = '"><script>alert(1)</script>'
@@ -78,3 +79,5 @@ def test_the_file_has_the_sheets_of_flights_planned_that_day(visitor: Visitor, o
     made = client.get("/pilot-papers/html?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-11-25").text
     assert "<h3>Roof survey</h3>" in made
     assert "14 CFR 107.51(b)" in made
+    paper = client.get("/pilot-papers/pdf?pilot=Maris%20Tolland&aircraft=Alder%203&on=2026-11-25").content
+    assert "Flight Roof survey" in text_of(paper)

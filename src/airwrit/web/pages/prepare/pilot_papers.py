@@ -83,7 +83,7 @@ def save(visit: Visit) -> Answer:
     stem = f"carry-{_plain(id_of(pack.pilot.subject))}-{pack.on}"
     if kind == "pdf":
         paper = visit.query.get(PAPER, "")
-        made = carry_pdf(pack, saved, paper=paper if paper in PAPERS else PAPERS[0])
+        made = carry_pdf(pack, saved, _sheets(visit, pack), paper=paper if paper in PAPERS else PAPERS[0])
         return Download(f"{stem}.pdf", "application/pdf", made, _WHAT, pack.about)
     return Download(
         f"{stem}.html",
