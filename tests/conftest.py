@@ -35,9 +35,11 @@ FIRST = (
 
 @pytest.hookimpl(tryfirst=True)  # before the names of the chains are read
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep the tests of a file in one process, which makes what they share once."""
+    """Keep the tests of a file in one process, which makes what they share once; those of the shape share the parsed code."""
     for item in items:
-        item.add_marker(pytest.mark.xdist_group(item.path.relative_to(HERE).as_posix()))
+        place = item.path.relative_to(HERE)
+        chain = "shape" if place.parts[0] == "shape" else place.as_posix()
+        item.add_marker(pytest.mark.xdist_group(chain))
     items.sort(key=_turn)
 
 
