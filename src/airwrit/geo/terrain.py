@@ -12,7 +12,7 @@ import hashlib
 import math
 import re
 from collections.abc import Sequence
-from itertools import pairwise, product
+from itertools import groupby, pairwise, product
 from pathlib import Path
 from typing import NamedTuple
 
@@ -21,8 +21,9 @@ from numpy.typing import NDArray
 
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
-from airwrit.geo.fixed import DEGREE, FixedBox
-from airwrit.geo.footprint import Footprint, box_of_footprint
+from airwrit.geo.earth import m_per_degree
+from airwrit.geo.fixed import DEGREE, FixedBox, FixedPoint
+from airwrit.geo.footprint import Footprint, box_of_footprint, is_in, nearness_m
 
 VOID = -32768
 """What stands for a post where nothing is known."""
@@ -30,6 +31,7 @@ VOID = -32768
 GROUND_ERROR_M, DIFFERENCE_ERROR_M = 16.0, 10.0
 MOST_WIDE_DEG = 1
 _PIECE = DEGREE // 200
+_SECOND, _MOST_CELLS = DEGREE // 3600, 64
 _NAME = re.compile(r"(?P<ns>[NS])(?P<latitude>\d{2})(?P<ew>[EW])(?P<longitude>\d{3})\.hgt", re.IGNORECASE)
 SIDES = {2 * side * side: side for side in (1201, 3601)}
 FARTHEST_DEG = 80
@@ -82,7 +84,8 @@ def tiles_on_file(folder: Path) -> list[TerrainTile]:
 def ground_of(folder: Path, footprint: Footprint) -> Ground:
     """The ground under a footprint, with the posts around its edge; `middle_m` is under its first point. UsageError outside.
 
-    Under a circle and a polygon the whole box around it counts, under a line boxes around each half kilometer of it.
+    Under a circle and a polygon the cells count that it touches, of a grid of 64 by 64 over it or, if that is finer, of one
+    second; under a line boxes around each half kilometer of it.
     """
     parts = _parts(footprint)
     if max(max(abs(part.south), abs(part.north)) for part in parts) > FARTHEST_DEG * DEGREE:
@@ -129,7 +132,7 @@ def _parts(footprint: Footprint) -> list[FixedBox]:
             f"that area is more than {MOST_WIDE_DEG} degrees wide", do="ask about part of it at a time"
         )
     if footprint.is_filled or len(footprint.points) == 1:
-        return [whole]
+        return _cells(footprint, whole)
     found = []
     for start, end in pairwise(footprint.points.tolist()):
         count = max(1, math.ceil(max(abs(e - s) for s, e in zip(start, end, strict=True)) / _PIECE))
@@ -141,6 +144,42 @@ def _parts(footprint: Footprint) -> list[FixedBox]:
             box_of_footprint(footprint._replace(rings=(np.array(piece, dtype=np.int64),)))
             for piece in pairwise(marks)
         ]
+    return found
+
+
+def _cells(footprint: Footprint, whole: FixedBox) -> list[FixedBox]:
+    """The cells of a grid over a box that a circle or a polygon touches, those beside one another in one."""
+    south, west, high, wide = whole.south, whole.west, whole.north - whole.south, whole.east - whole.west
+    rows, columns = (min(_MOST_CELLS, math.ceil(size / _SECOND)) or 1 for size in (high, wide))
+    half = (high // rows // 2 + 1, wide // columns // 2 + 1)
+    at = np.array(
+        [
+            (south + high * (2 * row + 1) // (2 * rows), west + wide * (2 * column + 1) // (2 * columns))
+            for row, column in product(range(rows), range(columns))
+        ]
+    )
+    nearest_equator = 0 if south <= 0 <= whole.north else min(abs(south), abs(whole.north))
+    scales = m_per_degree(nearest_equator / DEGREE)
+    reach = footprint.radius_m + 1.01 * math.hypot(
+        *(size / DEGREE * scale for size, scale in zip(half, scales, strict=True))
+    )
+    edges = footprint._replace(is_filled=False)
+    is_near = (nearness_m(edges, at) <= reach).reshape(rows, columns).tolist()
+    found = []
+    for row in range(rows):
+        for near, run in groupby(range(columns), is_near[row].__getitem__):
+            first, *rest = run
+            middle = FixedPoint(*at[row * columns + first].tolist())
+            if near or (footprint.is_filled and is_in(footprint, middle)):
+                last = rest[-1] if rest else first
+                found.append(
+                    FixedBox(
+                        south + high * row // rows,
+                        south + high * (row + 1) // rows,
+                        west + wide * first // columns,
+                        west + wide * (last + 1) // columns,
+                    )
+                )
     return found
 
 
@@ -171,12 +210,18 @@ def _posts(path: Path, side: int, boxes: Sequence[_Box]) -> NDArray[np.int16]:
         )
         for box in boxes
     ]
-    if len(parts) == 1:
-        return posts[parts[0]]
-    chosen = np.zeros((side, side), dtype=bool)
-    for part in parts:
-        chosen[part] = True
-    return posts[chosen]
+    first_row, first_column = (min(part[way].start for part in parts) for way in (0, 1))
+    window = posts[
+        first_row : max(rows.stop for rows, _ in parts),
+        first_column : max(columns.stop for _, columns in parts),
+    ]
+    chosen = np.zeros(window.shape, dtype=bool)
+    for rows, columns in parts:
+        chosen[
+            rows.start - first_row : rows.stop - first_row,
+            columns.start - first_column : columns.stop - first_column,
+        ] = True
+    return window[chosen]
 
 
 def ground_at(folder: Path, place: Place) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -10,7 +11,7 @@ import pytest
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import Place
 from airwrit.geo.fixed import point_of
-from airwrit.geo.footprint import Footprint, filled, within_of
+from airwrit.geo.footprint import Footprint, depth_m, filled, within_of
 from airwrit.geo.geoid import undulation_m
 from airwrit.geo.terrain import corner_name, ground_of, tiles_on_file
 from airwrit.geo.tiles_kept import keep_tiles
@@ -126,14 +127,62 @@ def test_a_corridor_counts_the_ground_along_it_and_not_the_box_around_it(tmp_pat
     assert (beside.lowest_m, beside.highest_m) == (1600, 1700)
 
 
-def test_a_polygon_counts_the_box_around_it(tmp_path: Path) -> None:
-    tile(tmp_path, "N40W106.hgt", 1600, r240c960=2500, r600c600=1500)
-    corners = [
-        point_of(Place(*one)) for one in ((40.1, -105.9), (40.6, -105.9), (40.6, -105.1), (40.1, -105.9))
-    ]
-    area = filled((tuple(corners),))
-    ground = ground_of(tmp_path, area)
-    assert (ground.lowest_m, ground.highest_m, ground.middle_m) == (1500, 1600, 1600)
+def polygon(*corners: tuple[float, float], holes: Sequence[Sequence[tuple[float, float]]] = ()) -> Footprint:
+    rings = (tuple(point_of(Place(*one)) for one in (*ring, ring[0])) for ring in (corners, *holes))
+    return filled(tuple(rings))
+
+
+TRIANGLE = ((40.1, -105.9), (40.6, -105.9), (40.6, -105.1))
+"""Its long side runs over the post in row 780, column 600, and crosses no other within 100 m."""
+
+
+@pytest.mark.parametrize(
+    ("post", "counts"),
+    [
+        ("r600c400", True),  # well inside
+        ("r780c600", True),  # on the edge
+        ("r775c600", True),  # a few posts inside of it
+        ("r900c900", False),  # in the box around it, not under it
+        ("r840c600", False),  # 5.5 km outside of the edge, in the box
+        ("r480c480", True),  # the north edge itself
+        ("r478c480", False),  # two posts north of it
+        ("r600c120", True),  # the west edge itself
+        ("r600c118", False),
+    ],
+)
+def test_a_polygon_counts_the_ground_under_it_on_both_sides_of_its_edge(
+    tmp_path: Path, post: str, counts: bool
+) -> None:
+    tile(tmp_path, "N40W106.hgt", 1600, **{post: 2500})
+    ground = ground_of(tmp_path, polygon(*TRIANGLE))
+    assert (ground.lowest_m, ground.highest_m) == (1600, 2500 if counts else 1600)
+
+
+def test_a_hole_of_a_polygon_does_not_count_and_its_edge_does(tmp_path: Path) -> None:
+    tile(tmp_path, "N40W106.hgt", 1600, r600c600=2500, r500c600=1500)
+    square = ((40.1, -105.9), (40.1, -105.1), (40.9, -105.1), (40.9, -105.9))
+    hole = ((40.6 - 1 / 60, -105.6), (40.4, -105.6), (40.4, -105.4), (40.6 - 1 / 60, -105.4))
+    ground = ground_of(tmp_path, polygon(*square, holes=[hole]))
+    assert (ground.lowest_m, ground.highest_m) == (1500, 1600)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_no_post_under_a_polygon_or_a_circle_is_left_out(tmp_path: Path, seed: int) -> None:
+    # brute force: whether each post of the tile is under the area, one by one
+    draw = np.random.default_rng(seed)
+    middle, radius = draw.uniform((40.3, -105.7), (40.7, -105.3)), draw.uniform(0.01, 0.25)
+    turns = np.sort(draw.uniform(0, 2 * np.pi, 7))
+    away = radius * draw.uniform(0.2, 1, 7)
+    corners = np.stack([middle[0] + away * np.sin(turns), middle[1] + away * np.cos(turns)], axis=1)
+    area = polygon(*((float(one[0]), float(one[1])) for one in corners))
+    circle = within_of((Place(*map(float, middle)),), radius * 111_000)
+    posts = draw.integers(0, SIDE, (60, 2))
+    for row, column in posts.tolist():
+        where = Place(41 - row / 1200, -106 + column / 1200)
+        for footprint in (area, circle):
+            if depth_m(footprint, where) >= 0:
+                tile(tmp_path, "N40W106.hgt", 100, **{f"r{row}c{column}": 900})
+                assert ground_of(tmp_path, footprint).highest_m == 900
 
 
 def test_a_void_under_two_pieces_of_a_corridor_counts_once(tmp_path: Path) -> None:
