@@ -221,14 +221,32 @@ def test_a_note_that_changes_nothing_holds_nothing(note: str) -> None:
     [
         ("traded in for another", "'traded in for another' was read as: sold (D3)"),
         (
-            "arm cracked - fixed 9/2",
-            "'arm cracked - fixed 9/2' was read as: repaired, so it changes nothing (D3)",
+            "arm cracked - fixed and back in service 9/2",
+            "'arm cracked - fixed and back in service 9/2' was read as: repaired, so it changes nothing (D3)",
         ),
     ],
 )
 def test_what_was_concluded_from_a_note_is_shown(note: str, told: str) -> None:
     intake = taken(FLEET.format("Notes", "", f'"{note}"'))
     assert told in [problem.what for problem in intake.problems]
+
+
+def test_a_repair_told_by_a_note_is_no_return_to_service() -> None:
+    note = "arm cracked - fixed 9/2"
+    assert values_of(taken(FLEET.format("Notes", "", note)), NOT_UNDERSTOOD.name) == {"aircraft/Fern 2": note}
+    told = taken(FLEET.format("Notes,Status", ",active", f"{note},active"))
+    assert not values_of(told, NOT_UNDERSTOOD.name)
+    assert any("repaired, so it changes nothing" in problem.what for problem in told.problems)
+
+
+def test_a_row_of_columns_that_are_not_used_is_not_called_blank() -> None:
+    people = (
+        "Pilot,Cert No,Recurrent,Phone\nDana Haskell,0000001,,555-0100\nRory Vance,,,555-0101\nMika Toll,,,\n"
+    )
+    assert [problem.what for problem in taken(people).problems if problem.unread] == [
+        "the row of 'Mika Toll' has nothing else in it",
+        "the row of 'Rory Vance' holds nothing that we use",
+    ]
 
 
 def test_only_what_was_wrong_was_mended() -> None:

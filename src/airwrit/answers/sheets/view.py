@@ -54,6 +54,8 @@ def counts_of(taking: Difference) -> tuple[tuple[int, str], ...]:
 def tally_of(taking: Difference) -> str:
     """How much there is of each sort that there is, in one line."""
     if taking.is_empty and not taking.behind:
+        if not taking.same:
+            return "Nothing to save: we read no facts."
         told = "the fact is" if taking.same == 1 else f"all {taking.same} facts are"
         return f"Nothing to save: {told} already on record."
     return "facts: " + ", ".join(f"{number} {words}" for number, words in counts_of(taking) if number)

@@ -24,6 +24,8 @@ from airwrit.cli.console import SIGNS, clean, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.sections import Cell, Width, longest_word, print_rows, print_title
 from airwrit.cli.shown.standing_short import (
+    alike,
+    cells_of,
     show_assumed,
     show_expires,
     show_fixes,
@@ -315,7 +317,10 @@ def show_problems(problems: Iterable[Problem], out: Console) -> None:
         if not group:
             continue
         print_title(title, out)
-        lines = ((clean(problem.where), said(problem.what), said(problem.do)) for problem in group)
+        lines = (
+            (cells_of(places, len(places)) if len(places) > 1 else clean(places[0]), what, do)
+            for (what, do), places in alike(group).items()
+        )
         print_rows(lines, (32, 40, 38), out)
 
 

@@ -39,16 +39,16 @@ _TONES = {Headline.GROUNDED: "bold", Headline.CANT_SAY: "italic"}
 def show_lost(problems: Iterable[Problem], out: Console) -> None:
     """What could not be read, each thing once with its cells and what to type; remarks are counted alone."""
     found = list(problems)
-    lost: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for problem in found:
-        if problem.spoils or problem.unread:
-            lost[sentence(said(problem.what)), sentence(said(problem.do))].append(problem.where)
+    lost = alike(problem for problem in found if problem.spoils or problem.unread)
     if lost:
         many = sum(map(len, lost.values()))
         print_title(
             f"WE COULDN'T READ {many} {'CELL' if many == 1 else 'CELLS'}. They count as unknown.", out
         )
-        lines = ((_cells(places), what, do) for (what, do), places in list(lost.items())[:_LOST])
+        lines = (
+            (cells_of(places, _CELLS), sentence(what), sentence(do))
+            for (what, do), places in list(lost.items())[:_LOST]
+        )
         print_rows(lines, (18, 46, 36), out, gap=1)
     left, remarks = len(lost) - _LOST, sum(not (one.spoils or one.unread) for one in found)
     more = [f"{left} more of these" if left > 0 else "", counted(remarks, "note") if remarks else ""]
@@ -56,7 +56,15 @@ def show_lost(problems: Iterable[Problem], out: Console) -> None:
         out.print(Text(f"{' and '.join(filter(None, more))}: Use --all to see them.", style="dim"))
 
 
-def _cells(places: Sequence[str]) -> str:
+def alike(problems: Iterable[Problem]) -> dict[tuple[str, str], list[str]]:
+    """The places of problems by what they say and what to do about it."""
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for problem in problems:
+        found[said(problem.what), said(problem.do)].append(problem.where)
+    return found
+
+
+def cells_of(places: Sequence[str], most: int) -> str:
     """The cells of one kind of trouble, by sheet: `Fleet K5, K6, K7 and 20 more`."""
     by_sheet: dict[str, list[str]] = defaultdict(list)
     for text in places:
@@ -66,8 +74,7 @@ def _cells(places: Sequence[str]) -> str:
             cell = f"{text.column}{text.row}" if text.column else f"row {text.row}"
             by_sheet[clean(text.sheet or text.file)].append(cell)
     return "; ".join(
-        f"{sheet} {_listed([one for one in cells if one], _CELLS)}".strip()
-        for sheet, cells in by_sheet.items()
+        f"{sheet} {_listed([one for one in cells if one], most)}".strip() for sheet, cells in by_sheet.items()
     )
 
 

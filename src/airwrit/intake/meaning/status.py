@@ -105,7 +105,17 @@ def _parts() -> re.Pattern[str]:
 
 @cache
 def _mended() -> re.Pattern[str]:
-    return _any_of(_tables()["parts"]["mended"])
+    return _any_of([*_tables()["parts"]["mended"], *_tables()["parts"]["returned"]])
+
+
+@cache
+def _returned() -> re.Pattern[str]:
+    return _any_of(_tables()["parts"]["returned"])
+
+
+def is_returned(text: str) -> bool:
+    """Whether a text says that the aircraft is back in use, which a repair alone does not."""
+    return _returned().search(" ".join(text.casefold().split())) is not None
 
 
 def is_mended(text: str) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Problem
 from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.intake.cell.words import is_missing
 from airwrit.intake.rows.rows import MADE_IDS, Table
 from airwrit.intake.rows.statements import Told
 
@@ -16,16 +17,32 @@ def row_problems(table: Table, told: Told) -> list[Problem]:
     if table.block.table in MADE_IDS:
         return []
     problems = [
-        Problem(
-            table.where(index),
-            f"the row of {name!r} is blank except for the name",
-            "fill in the row, or delete it",
-            unread=True,
-        )
+        _silent(table, index, name)
         for place, (index, name) in enumerate(zip(table.rows, table.ids, strict=True))
         if not told.by_row[place] and place not in told.spoiled_rows
     ]
     return problems if table.block.table == "remote_id" else problems + _repeated(table)
+
+
+def _silent(table: Table, index: int, name: str) -> Problem:
+    """A row that says nothing about its subject: blank, or filled in columns that are not used."""
+    row = table.view.rows[index]
+    if sum(not is_missing(cell.text) for cell in row) <= 1:
+        what = f"the row of {name!r} is blank except for the name"
+        return Problem(table.where(index), what, "fill in the row, or delete it", unread=True)
+    return Problem(
+        table.where(index),
+        f"the row of {name!r} holds nothing that we use",
+        f"add what you know, such as {_SUCH_AS.get(table.kind, 'a date')}, or leave it",
+        unread=True,
+    )
+
+
+_SUCH_AS = {
+    "aircraft": "the registration number",
+    "person": "the certificate or the role",
+}
+"""What a row most likely lacks."""
 
 
 def _repeated(table: Table) -> list[Problem]:

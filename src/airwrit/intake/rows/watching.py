@@ -28,6 +28,7 @@ from airwrit.intake.meaning.status import (
     doubts_about_person,
     is_harmless,
     is_mended,
+    is_returned,
     person_says,
     says_it_was_mended,
     status_of,
@@ -65,11 +66,15 @@ _DAY_OF: Mapping[ServiceStatus, Key[date]] = {
 
 
 class StatusClaim(NamedTuple):
-    """What one cell says of a row: a status with the day since when it is so, or a text to be held; and where it says so."""
+    """What one cell says of a row: a status with the day since when it is so, or a text to be held; and where it says so.
+
+    A text that only tells of a repair is held unless a status column says that the aircraft is in service.
+    """
 
     status: ServiceStatus | None
     text: str
     origin: str
+    is_repair: bool = False
 
     @property
     def since(self) -> date:
@@ -128,18 +133,20 @@ def _quoted(item: Field, text: str) -> str:
 
 def _by_columns(claims: list[list[StatusClaim]], table: Table, reads: Mapping[int, Read]) -> list[Problem]:
     """Add what columns say of their rows; the remarks how notes were read."""
-    problems: list[Problem] = []
+    notes: list[tuple[Field, Sequence[tuple[int, StatusClaim]]]] = []
     for item in table.fields:
         if item.meaning == SERVICE_STATUS.name and item.column in reads:
             _by_status(claims, table, item, reads[item.column])
         elif item.meaning in ("", REMARKS, PERSON_STATUS):
-            found = _by_texts(claims, table, item)
-            problems += _notes_read(table, item, found)
+            notes.append((item, _by_texts(claims, table, item)))
         elif item.meaning == COUNT:
             _held_unless(claims, table, item, lambda text: text in ("", "1", "1.0"))
         elif item.meaning == IS_CANCELED:
             _held_unless(claims, table, item, lambda text: not text or flag_of(text) is False)
-    return problems
+    for mine in claims:
+        if any(claim.status is ServiceStatus.IN_SERVICE for claim in mine):
+            mine[:] = [claim for claim in mine if not claim.is_repair]
+    return [problem for item, found in notes for problem in _notes_read(claims, table, item, found)]
 
 
 def _by_status(claims: list[list[StatusClaim]], table: Table, item: Field, read: Read) -> None:
@@ -173,8 +180,8 @@ def _add(
 ) -> None:
     """Add what cells of a column say to what is said of their rows, each with its cell."""
     origins = cell_names(table, item, [place for place, _ in found])
-    for (place, (status, text, _)), origin in zip(found, origins, strict=True):
-        claims[place].append(StatusClaim(status, text, origin))
+    for (place, claim), origin in zip(found, origins, strict=True):
+        claims[place].append(claim._replace(origin=origin))
 
 
 def _held_unless(
@@ -202,7 +209,12 @@ def _by_texts(
     return found
 
 
-def _notes_read(table: Table, item: Field, found: Sequence[tuple[int, StatusClaim]]) -> Iterator[Problem]:
+def _notes_read(
+    claims: Sequence[Sequence[StatusClaim]],
+    table: Table,
+    item: Field,
+    found: Sequence[tuple[int, StatusClaim]],
+) -> Iterator[Problem]:
     """The remark what was concluded from each note about an aircraft: its status, or that something was mended."""
     if table.block.table != "aircraft":
         return
@@ -211,7 +223,8 @@ def _notes_read(table: Table, item: Field, found: Sequence[tuple[int, StatusClai
         if claim.status is not None:
             read.setdefault((claim.text, claim.status.value), []).append(place)
     for place, cell in enumerate(table.cells(item.column)) if item.meaning == REMARKS else ():
-        if cell.kind is Kind.TEXT and says_it_was_mended(cell.text):
+        is_held = any(claim.is_repair for claim in claims[place])
+        if cell.kind is Kind.TEXT and says_it_was_mended(cell.text) and not is_held:
             read.setdefault((clean(cell.text).text, "repaired, so it changes nothing"), []).append(place)
     for (text, means), places in read.items():
         cells = cells_shown(table, item, [table.rows[place] for place in places])
@@ -259,6 +272,8 @@ def _said(cell: Cell, item: Field, kind: str) -> Iterator[StatusClaim]:
         yield StatusClaim(ServiceStatus.OUT_OF_SERVICE, text, "")
     elif stops:
         yield StatusClaim(None, _quoted(item, text), "")
+    elif says_it_was_mended(text) and not is_returned(text):
+        yield StatusClaim(None, _quoted(item, text), "", is_repair=True)
 
 
 def _is_worth_reading(cell: Cell, item: Field) -> bool:
