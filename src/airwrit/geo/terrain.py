@@ -84,8 +84,8 @@ def tiles_on_file(folder: Path) -> list[TerrainTile]:
 def ground_of(folder: Path, footprint: Footprint) -> Ground:
     """The ground under a footprint, with the posts around its edge; `middle_m` is under its first point. UsageError outside.
 
-    Under a circle and a polygon the cells count that it touches, of a grid of 64 by 64 over it or, if that is finer, of one
-    second; under a line boxes around each half kilometer of it.
+    Under a circle and a polygon the cells count that it touches, and some next to its edge, of a grid of 64 by 64 cells over it
+    that are no smaller than a second; under a line boxes around each half kilometer of it.
     """
     parts = _parts(footprint)
     if max(max(abs(part.south), abs(part.north)) for part in parts) > FARTHEST_DEG * DEGREE:
@@ -151,36 +151,47 @@ def _cells(footprint: Footprint, whole: FixedBox) -> list[FixedBox]:
     """The cells of a grid over a box that a circle or a polygon touches, those beside one another in one."""
     south, west, high, wide = whole.south, whole.west, whole.north - whole.south, whole.east - whole.west
     rows, columns = (min(_MOST_CELLS, math.ceil(size / _SECOND)) or 1 for size in (high, wide))
-    half = (high // rows // 2 + 1, wide // columns // 2 + 1)
-    at = np.array(
-        [
-            (south + high * (2 * row + 1) // (2 * rows), west + wide * (2 * column + 1) // (2 * columns))
-            for row, column in product(range(rows), range(columns))
-        ]
-    )
-    nearest_equator = 0 if south <= 0 <= whole.north else min(abs(south), abs(whole.north))
-    scales = m_per_degree(nearest_equator / DEGREE)
-    reach = footprint.radius_m + 1.01 * math.hypot(
-        *(size / DEGREE * scale for size, scale in zip(half, scales, strict=True))
-    )
-    edges = footprint._replace(is_filled=False)
-    is_near = (nearness_m(edges, at) <= reach).reshape(rows, columns).tolist()
+    tops = [south + high * row // rows for row in range(rows + 1)]
+    lefts = [west + wide * column // columns for column in range(columns + 1)]
+    on_edge = (_on_edge if footprint.is_filled else _within)(footprint, tops, lefts)
     found = []
-    for row in range(rows):
-        for near, run in groupby(range(columns), is_near[row].__getitem__):
+    for row, is_on_edge in enumerate(on_edge.tolist()):
+        for near, run in groupby(range(columns), is_on_edge.__getitem__):
             first, *rest = run
-            middle = FixedPoint(*at[row * columns + first].tolist())
+            middle = FixedPoint((tops[row] + tops[row + 1]) // 2, (lefts[first] + lefts[first + 1]) // 2)
             if near or (footprint.is_filled and is_in(footprint, middle)):
                 last = rest[-1] if rest else first
-                found.append(
-                    FixedBox(
-                        south + high * row // rows,
-                        south + high * (row + 1) // rows,
-                        west + wide * first // columns,
-                        west + wide * (last + 1) // columns,
-                    )
-                )
+                found.append(FixedBox(tops[row], tops[row + 1], lefts[first], lefts[last + 1]))
     return found
+
+
+def _within(circle: Footprint, tops: Sequence[int], lefts: Sequence[int]) -> NDArray[np.bool_]:
+    """Which cells between lines of latitude and longitude a circle touches, with some that it nearly does."""
+    middles = [[(a + b) // 2 for a, b in pairwise(lines)] for lines in (tops, lefts)]
+    nearest = min((abs(one) for one in tops), default=0) if tops[0] * tops[-1] > 0 else 0
+    halves = ((lines[-1] - lines[0]) / (len(lines) - 1) / 2 / DEGREE for lines in (tops, lefts))
+    scales = m_per_degree(nearest / DEGREE)
+    reach = 1.01 * math.hypot(*(half * scale for half, scale in zip(halves, scales, strict=True)))
+    away = nearness_m(circle, np.array(list(product(*middles)), dtype=np.int64))
+    found: NDArray[np.bool_] = (away <= circle.radius_m + reach).reshape(len(middles[0]), len(middles[1]))
+    return found
+
+
+def _on_edge(polygon: Footprint, tops: Sequence[int], lefts: Sequence[int]) -> NDArray[np.bool_]:
+    """Which cells between lines of latitude and longitude the edges of a polygon run through, and those next to them."""
+    shape = len(tops) - 1, len(lefts) - 1
+    corner = np.array((tops[0], lefts[0]))
+    size = np.maximum(np.array((tops[-1], lefts[-1])) - corner, 1) / shape
+    marked = np.zeros((shape[0] + 2, shape[1] + 2), dtype=bool)
+    for ring in polygon.rings:
+        ends = (ring - corner) / size
+        for start, end in pairwise(ends):
+            steps = int(2 * np.abs(end - start).max()) + 2
+            places = start + (end - start) * np.linspace(0, 1, steps)[:, None]
+            row, column = np.clip(places.astype(np.int64), 0, np.array(shape) - 1).T
+            for down, right in product(range(3), repeat=2):
+                marked[row + down, column + right] = True
+    return marked[1:-1, 1:-1]
 
 
 def _boxes_by_tile(parts: Sequence[FixedBox]) -> dict[tuple[int, int], list[_Box]]:
