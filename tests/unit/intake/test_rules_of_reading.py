@@ -255,6 +255,56 @@ def test_only_what_was_wrong_was_mended() -> None:
     assert not says_it_was_mended("gimbal twitchy")
 
 
+PAST, TO_COME = ("3/14/2024", "6/22/2025"), ("3/14/2027", "6/22/2028")
+
+
+@pytest.mark.parametrize(
+    ("heading", "days", "means"),
+    [
+        ("Renewal", PAST, ""),
+        ("Renewal", TO_COME, ""),
+        ("Reg renewal", PAST, ""),
+        ("Last renewal", PAST, "renewed_on"),
+        ("Renewed", PAST, "renewed_on"),
+        ("Renewed by", TO_COME, "expires_on"),
+        ("Start", PAST, ""),
+        ("Reg start", PAST, "issued_on"),
+        ("End", TO_COME, ""),
+        ("Reg end", TO_COME, "expires_on"),
+        ("Crash date", PAST, ""),
+        ("Returned", PAST, ""),
+        ("Label needed", ("yes", "no"), ""),
+        ("Label outside", ("yes", "no"), "mark_place"),
+    ],
+)
+def test_a_heading_of_aircraft_that_may_say_what_is_due_is_asked_about(
+    heading: str, days: tuple[str, str], means: str
+) -> None:
+    assert meanings(taken(FLEET.format(heading, *days)))[heading] == means
+
+
+@pytest.mark.parametrize(
+    ("heading", "days", "means"),
+    [
+        ("Recert", PAST, "event: recurrent test or training"),
+        ("Recert by", PAST, "recurrent_due_on"),
+        ("107 renewal", PAST, ""),
+        ("Last 107 renewal", PAST, "event: recurrent test or training"),
+        ("24 mo", PAST, ""),
+        ("24 mo expires", TO_COME, "recurrent_due_on"),
+        ("Start date", PAST, ""),
+        ("Last training", PAST, ""),
+        ("Training due", TO_COME, ""),
+        ("Recurrent training due", TO_COME, "recurrent_due_on"),
+    ],
+)
+def test_a_heading_of_people_that_may_say_what_is_due_is_asked_about(
+    heading: str, days: tuple[str, str], means: str
+) -> None:
+    sheet = f"Pilot,107 number,{heading}\nDana Haskell,0000001,{days[0]}\nRory Vance,0000002,{days[1]}\n"
+    assert meanings(taken(sheet))[heading] == means
+
+
 # ---- dates -------------------------------------------------------------------------------------------------------------
 
 

@@ -193,7 +193,6 @@ RECURRENT_DUE_ON = Key(
     (
         "recurrent due",
         "recurrent training due",
-        "training due",
         "current through",
         "current until",
         "next recurrent",

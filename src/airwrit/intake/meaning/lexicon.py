@@ -159,6 +159,8 @@ class Lexicon:
             ):
                 return True
         for word in words:
+            if word in words_listed("lacking") and len(words) <= _SHORT_HEADING:
+                return True
             bare = _TURNED.sub("", word)
             if bare != word and (word,) not in self.phrases and (bare,) in self.phrases:
                 return True
@@ -177,7 +179,9 @@ class Lexicon:
                     place += length
                     break
             else:
-                if words[place] not in words_listed("filler") and not words[place].isdigit():
+                if words[place] == "by" and 0 < place == len(words) - 1:
+                    covered.append(Covered(place, place + 1, frozenset({"DUE"})))
+                elif words[place] not in words_listed("filler") and not words[place].isdigit():
                     unknown.append(words[place])
                 place += 1
         return covered, unknown
