@@ -197,6 +197,8 @@ def _meet(one: Footprint, other: Footprint) -> bool:
 
 def _cross(ones: tuple[Whole, Whole], others: tuple[Whole, Whole]) -> bool:
     """Whether any edge of some crosses one of others. Edges that merely touch are left to the distances."""
+    if len(ones[0]) > len(others[0]):
+        ones, others = others, ones
     origin = ones[0][0]
     start, end = ((side - origin) / float(DEGREE) for side in others)
     for first, last in zip(*((side - origin) / float(DEGREE) for side in ones), strict=True):

@@ -125,7 +125,8 @@ def test_a_corridor_is_as_far_as_the_nearest_place_of_its_line(
     least = min(geodesic_m(place, one) for one in tried)
     found = apart_m(within_of([start, end], half_width_m), within_of([place], 0), 40_000)
     assert found == pytest.approx(max(0.0, least - half_width_m), abs=15.5)
-    assert found <= max(0.0, least - half_width_m) + 0.01
+    # the ends and the place are kept to 1e-7 degree, up to 0.8 cm each
+    assert found <= max(0.0, least - half_width_m) + 0.016
 
 
 @pytest.mark.parametrize("radius_m", [0.0, 900.0])
