@@ -22,6 +22,7 @@ FIELDS = {
 def answered(site: Site, page: Page) -> None:
     """Fill in the form and ask for the answer."""
     page.goto(f"{site.address}/before-flight")
+    page.get_by_text("More about this flight").click()
     for name, text in FIELDS.items():
         page.locator(f"#f-{name}").fill(text)
     page.locator("#f-aircraft").select_option("aircraft/Alder 1")
@@ -52,3 +53,37 @@ def test_the_answer_is_drawn_and_an_area_is_drawn_on_it(own_site: Site, opened: 
     assert all(abs(float(one.split(", ")[0]) - 36.01) < 0.01 for one in corners)
     page.get_by_role("button", name="Check again").click()
     expect(page.locator(".say")).to_contain_text(corners[0])
+
+
+def test_a_call_out_takes_three_fields_and_a_click_at_coordinates_and_two_at_a_saved_site(
+    own_site: Site, opened: Open
+) -> None:
+    # takeoff, end, aircraft and pilot are filled in; what isn't confirmed comes before the drawings
+    context, _ = opened(own_site)
+    page = context.new_page()
+    page.goto(f"{own_site.address}/before-flight")
+    empty = [
+        one.get_attribute("name")
+        for one in page.locator("form.flight").locator("input, select, textarea").all()
+        if one.is_visible() and one.get_attribute("required") is not None and not one.input_value()
+    ]
+    assert empty == ["place", "height"], "the fields left to fill in; how far around is the third"
+    for name, text in (("place", "36.010, -79.999"), ("radius", "500"), ("height", "200")):
+        page.locator(f"#f-{name}").fill(text)
+    page.get_by_role("button", name="Check it").click()
+    expect(page.locator(".say")).to_contain_text("36.010, -79.999")
+    above = [
+        page.get_by_role("heading", name=name).bounding_box() for name in ("Confirm before", "Where and how")
+    ]
+    assert above[0] is not None
+    assert above[1] is not None
+    assert above[0]["y"] < above[1]["y"]
+    page.get_by_text("Save this place for later flights").click()
+    page.locator("#f-site_name").fill("Mill Pond")
+    page.get_by_role("button", name="Preview").click()
+    page.get_by_role("button", name="Save this place").click()
+    page.goto(f"{own_site.address}/before-flight")
+    page.locator("#f-site").select_option("Mill Pond")
+    page.locator("#f-height").fill("200")
+    page.get_by_role("button", name="Check it").click()
+    expect(page.locator(".say")).to_contain_text("200 ft")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import NamedTuple
@@ -36,6 +36,7 @@ from airwrit.base.errors import AirwritError, BadFact, UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import Known, Statement
@@ -45,11 +46,39 @@ from airwrit.intake.typed.reply import is_dont_know, read_reply
 from airwrit.sky.zones import Zone, instant_at, later_by, zone_named, zone_of
 
 CONFIRMED = "confirmed by the pilot"
+HALF_AN_HOUR = "+30"
+"""The end of a flight that is called out, unless another is typed."""
 _ABOVE = re.compile(r"\b(?:a?msl|asl|amsl|ato|ellipsoid|wgs|sea|takeoff|take-off|home)\b", re.IGNORECASE)
 """Words of a height that is told from something else than the ground."""
 _LINES = re.compile(r"[\n;]")
 _DISTANCE = re.compile(r"\d[\d,.]* ?(?:ft|feet|m|meters|yd|yards)?", re.IGNORECASE)
 _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
+
+
+class LastCrew(NamedTuple):
+    """The names of the aircraft and the pilot of a flight; "" where there is none."""
+
+    aircraft: str = ""
+    pilot: str = ""
+
+
+def crew_of_last(known: Sequence[Known]) -> LastCrew:
+    """The crew of the flight that was put on record last, planned or flown, as far as it tells both."""
+    found: dict[str, LastCrew] = {}
+    for item in reversed(known):
+        subject, key, raw = item.statement[:3]
+        if key not in (FLIGHT_AIRCRAFT.name, FLIGHT_PILOT.name):
+            continue
+        crew = found.get(subject, LastCrew())
+        mine = (
+            crew._replace(aircraft=str(raw).removeprefix("aircraft/"))
+            if key == FLIGHT_AIRCRAFT.name
+            else crew._replace(pilot=str(raw).removeprefix("person/"))
+        )
+        if mine.aircraft and mine.pilot:
+            return mine
+        found[subject] = mine
+    return LastCrew()
 
 
 class PlanTyped(NamedTuple):
@@ -100,6 +129,15 @@ class PlanTyped(NamedTuple):
         """The same with a full minute for a takeoff told from an instant on."""
         at = self.from_now(now)
         return self if at is None else self._replace(start=at.isoformat(timespec="minutes"))
+
+    def called_out(self, last: LastCrew) -> PlanTyped:
+        """The same with what is left out filled in: takeoff now, for half an hour, with the crew of the last flight."""
+        return self._replace(
+            start=self.start or "now",
+            end=self.end or HALF_AN_HOUR,
+            aircraft=self.aircraft or last.aircraft,
+            pilot=self.pilot or last.pilot,
+        )
 
     @property
     def area(self) -> str:

@@ -27,6 +27,7 @@ from airwrit.answers.before_flight.typed import (
     PlanTyped,
     approved,
     confirmation_of,
+    crew_of_last,
     groups_confirmed,
     hazards_told,
     plan_of,
@@ -83,6 +84,11 @@ _AT_ONCE = "=ok"
 
 @click.command(context_settings=NEGATIVE_NUMBERS)
 @click.argument("place", nargs=-1)
+@click.option(
+    "--call-out",
+    is_flag=True,
+    help="Fill in what you leave out: takeoff now, for 30 minutes, with the aircraft and the pilot of the last flight.",
+)
 @click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
 @click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00", now or +30 min.')
 @click.option("--until", "end", help="End of the flight, like 14:40, or +30 for so many minutes.")
@@ -164,6 +170,7 @@ _AT_ONCE = "=ok"
 @json_option
 def command(
     place: tuple[str, ...],
+    call_out: bool,
     planned: str | None,
     pdf: Path | None,
     save: str | None,
@@ -194,6 +201,7 @@ def command(
     Example:
       airwrit before-flight 36.0542, -79.9792 --radius 500 --from "2026-12-02 14:00" --until 14:40
         --height 200 --aircraft "Maple 1" --pilot "Dana Haskell" --for work --confirm notice_covers=no
+      airwrit before-flight --call-out --site "Mill Pond" --height 200
       airwrit before-flight --flight "Quarry survey" --confirm notice_covers=no --save "Quarry survey"
     """
     groups = [text.removesuffix(_AT_ONCE) for text in confirm if text.endswith(_AT_ONCE)]
@@ -201,7 +209,9 @@ def command(
     confirmed += approved(writer(by), approved_until) if approve_risks else []
     if planned is None:
         words = {name: text or "" for name, text in typed.items()} | {"hazards": "\n".join(hazard)}
-        plan, stated = _typed_plan(PlanTyped(typed_words(place, "before-flight"), **words), fleet)
+        told = PlanTyped(typed_words(place, "before-flight"), **words)
+        told = told.called_out(crew_of_last(fleet.stated(now()).known)) if call_out else told
+        plan, stated = _typed_plan(told, fleet)
     else:
         plan, stated, confirmed = _saved_plan(planned, fleet, confirmed, hazard)
     program, confirmed = _program(plan, stated, confirmed, tick, groups)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -174,3 +175,21 @@ def test_a_checklist_from_a_file_is_ticked_and_kept_with_a_released_flight(folde
     code, out, _ = run(folder, "planned-flights", "--on", "2026-06-10", "--json")
     assert "Released by Dot Wray" in json.loads(out)["flights"][0]["release"]
     assert code == 3
+
+
+def test_a_call_out_needs_a_place_and_a_height(folder: Path) -> None:
+    begun = run(folder, "import", "fleet.csv", "people.csv", "--yes", "--by", "ada")
+    assert begun.returncode in (0, 1, 3), begun.stderr
+    place = ("before-flight", "38.5, -98.5", "--radius", "500", "--height", "200", "--for", "work")
+    missing = run(folder, *place, "--call-out")
+    assert missing.returncode == 2
+    assert "--aircraft" in missing.stderr, "no flight is on record whose crew could be taken"
+    crew = ("--aircraft", "Fern 1", "--pilot", "Ansel Wray", "--save", "Pond", "--yes", "--by", "ada")
+    run(folder, *place, "--from", "2026-06-10 10:00", "--until", "10:30", *crew)
+    done = run(folder, *place, "--call-out", "--json")
+    plan = json.loads(done.stdout)["plan"]
+    assert (plan["aircraft"], plan["pilot"]) == ("aircraft/Fern 1", "person/Ansel Wray")
+    starts, ends = (datetime.fromisoformat(plan[name]) for name in ("starts", "ends"))
+    assert abs(datetime.now(UTC) - starts) < timedelta(minutes=5)
+    assert ends - starts == timedelta(minutes=30)
+    assert run(folder, *place, "--from", "2026-06-10 10:00", "--until", "10:30").returncode == 2

@@ -27,8 +27,10 @@ from airwrit.answers.before_flight.saved import (
     without_plans,
 )
 from airwrit.answers.before_flight.typed import (
+    HALF_AN_HOUR,
     approved,
     confirmation_of,
+    crew_of_last,
     plain_left,
     plan_of,
     ticked,
@@ -62,8 +64,9 @@ from airwrit.answers.drawings.site_map import site_map
 from airwrit.answers.site.saved_sites import SavedSite, saved_sites, site_saving
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
+from airwrit.base.verdict import Verdict
 from airwrit.facts.statement import EntryPlace, Known
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.geo.outlines import where_in_states
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flight_pdf import flight_pdf
@@ -104,6 +107,13 @@ _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 _LONGEST = 120
 _KEPT = ("day", "start", "end", "height", "aircraft", "pilot", "for", "packs")
 """Fields that stay filled in after a site was saved."""
+_MORE = (
+    *("for", "takeoff", "packs", "configuration", "structure", "structure_top"),
+    *("ground", "days", "weather", "hazards"),
+)
+"""Fields that aren't asked first: folded while nothing is typed in them."""
+_KEEPS = ("name", "against")
+"""Fields about saving the flight."""
 _DAYS = ("1", "3", "7")
 _OUT = ("not_in_fleet", "not_judged")
 """Codes of headlines of whoever is not offered: sold, left, no pilot."""
@@ -151,13 +161,48 @@ class BeforeFlightPage:
     again: bool = False
     pencil: Pencil | None = None
 
+    @property
+    def more_told(self) -> bool:
+        """Whether something is typed in a field that isn't asked first."""
+        return _touched(self.form, _MORE)
+
+    @property
+    def keeps(self) -> bool:
+        """Whether something is typed about saving the flight."""
+        return _touched(self.form, _KEEPS)
+
+    @property
+    def is_fine(self) -> bool:
+        """Whether aircraft, pilot and batteries all are OK for the flight."""
+        return all(one.verdict is Verdict.MET for one in self.who)
+
+
+def _touched(form: Typed, fields: Sequence[str]) -> bool:
+    return any(form.values.get(name) or name in form.wrong for name in fields)
+
 
 def show(visit: Visit) -> Answer:
     """The form, filled with what the address names; a planned flight on record with its answer."""
     said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
     if said.get("flight"):
         return _planned(visit, said["flight"])
-    return _sheet(visit, {"day": visit.asked.on.isoformat(), **said}, {})
+    return _sheet(visit, {"day": visit.asked.on.isoformat(), **_call_out(visit), **said}, {})
+
+
+def _call_out(visit: Visit) -> dict[str, str]:
+    """What a call-out would be asked: takeoff now, for half an hour, with the crew of the flight put on record last.
+
+    Only those who may be chosen are filled in; where there is one aircraft or one pilot alone, it is that one.
+    """
+    crew = crew_of_last(_on_record(visit))
+    last = {"aircraft": crew.aircraft, "pilot": crew.pilot}
+    found = {"start": "now", "end": HALF_AN_HOUR} if visit.asked.is_today else {}
+    for field, kind in (("aircraft", "aircraft"), ("pilot", "person")):
+        mine = _subjects(visit, kind)
+        named = mine[0] if len(mine) == 1 else subject_named(kind, last[field]) if last[field] else ""
+        if named in mine:
+            found[field] = named
+    return found
 
 
 def act(visit: Visit) -> Answer:
