@@ -205,20 +205,18 @@ def command(
       airwrit before-flight --flight "Quarry survey" --confirm notice_covers=no --save "Quarry survey"
     """
     groups = [text.removesuffix(_AT_ONCE) for text in confirm if text.endswith(_AT_ONCE)]
-    confirmed = [*_facts_of(facts), *_confirmed(one for one in confirm if not one.endswith(_AT_ONCE))]
+    confirmed = [*_facts_of(facts), *_confirmed(confirm)]
     confirmed += approved(writer(by), approved_until) if approve_risks else []
     if planned is None:
         words = {name: text or "" for name, text in typed.items()} | {"hazards": "\n".join(hazard)}
         told = PlanTyped(typed_words(place, "before-flight"), **words)
-        told = told.called_out(crew_of_last(fleet.stated(now()).known)) if call_out else told
-        plan, stated = _typed_plan(told, fleet)
+        plan, stated = _typed_plan(told, fleet, call_out=call_out)
     else:
         plan, stated, confirmed = _saved_plan(planned, fleet, confirmed, hazard)
     program, confirmed = _program(plan, stated, confirmed, tick, groups)
     program = replace(program, booked=bookings(stated.known, plan, planned or save or ""))
     shelf = folder or ledger_path(fleet.ledger).parent / "airspace"
-    near = program.around(*plan.subjects)
-    answer = flight_answer(plan, near, shelf, weather, days, lambda: program)
+    answer = flight_answer(plan, program.around(*plan.subjects), shelf, weather, days, lambda: program)
     if as_json:
         click.echo(json.dumps(check_json(answer), indent=1))
     else:
@@ -235,8 +233,9 @@ def command(
     return EXIT[answer.check.verdict]
 
 
-def _typed_plan(told: PlanTyped, fleet: Fleet) -> tuple[FlightPlan, ProgramStated]:
+def _typed_plan(told: PlanTyped, fleet: Fleet, *, call_out: bool) -> tuple[FlightPlan, ProgramStated]:
     """The plan of the options, with what is on file for its day."""
+    told = told.called_out(crew_of_last(fleet.stated(now()).known)) if call_out else told
     told = (told.at_site(fleet.stated(now()).known) if told.site else told).starting(now())
     stated = fleet.stated(instant_at(_given(told).start, told.zone, "from"))
     return plan_of(told, [item.statement.subject for item in stated.known]), stated
@@ -322,8 +321,10 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
 
 
 def _confirmed(told: Iterable[str]) -> Iterator[Known]:
-    """The facts confirmed as FACT=ANSWER."""
+    """The facts confirmed one by one as FACT=ANSWER."""
     for text in told:
+        if text.endswith(_AT_ONCE):
+            continue
         name, is_told, said = text.partition("=")
         if not is_told:
             raise UsageError(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
@@ -12,13 +12,15 @@ from airwrit.answers.before_flight.checklists import checklists_for, checklists_
 from airwrit.answers.before_flight.day import clash_text, flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.saved import SavedFlight, without_plans
-from airwrit.answers.before_flight.typed import PlanTyped
-from airwrit.answers.before_flight.view import plan_text
+from airwrit.answers.before_flight.saved import SavedFlight, saved_flight, without_plans
+from airwrit.answers.before_flight.typed import HALF_AN_HOUR, PlanTyped, crew_of_last
+from airwrit.answers.before_flight.view import confirmed_text, plan_text
+from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
-from airwrit.facts.vocabulary import id_of
+from airwrit.facts.statement import EntryPlace
+from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
 
@@ -146,3 +148,49 @@ def _structure(plan: FlightPlan) -> dict[str, str]:
 
 def _typed(raw: Raw) -> str:
     return _WORDS[raw] if isinstance(raw, bool) else str(raw)
+
+
+def call_out(visit: Visit, aircraft: Sequence[str], pilots: Sequence[str]) -> dict[str, str]:
+    """What a call-out would be asked: takeoff now, for half an hour, with the crew of the flight put on record last.
+
+    Only those who may be chosen are filled in; where there is one aircraft or one pilot alone, it is that one.
+    """
+    crew = crew_of_last(list(all_known(held_now(visit.desk))))
+    found = {"start": "now", "end": HALF_AN_HOUR} if visit.asked.is_today else {}
+    offered = (("aircraft", "aircraft", aircraft, crew.aircraft), ("pilot", "person", pilots, crew.pilot))
+    for field, kind, mine, last in offered:
+        named = mine[0] if len(mine) == 1 else subject_named(kind, last) if last else ""
+        if named in mine:
+            found[field] = named
+    return found
+
+
+def takeoff_from_now(visit: Visit, said: Mapping[str, str]) -> dict[str, str]:
+    """The day and the clock time there of a takeoff told as "now" or "+30 min": what is confirmed holds for that time."""
+    typed = plan_typed(said)._replace(start=said.get("start", ""))
+    at = typed.from_now(visit.desk.clock())
+    if at is None:
+        return {}
+    try:
+        typed = typed.at_site(all_known(held_now(visit.desk))) if typed.site else typed
+        local = at.astimezone(typed.zone.info)
+    except AirwritError:
+        return {}  # the place is asked for first, at its field
+    return {"day": local.date().isoformat(), "start": f"{local:%H:%M}"}
+
+
+def confirmed_by(visit: Visit, name: str, plan: FlightPlan) -> dict[str, str]:
+    """Who confirmed each fact of a planned flight on record and when; none of another plan than the one on record."""
+    try:
+        saved = saved_flight(list(all_known(held_now(visit.desk))), name) if name else None
+    except UsageError:
+        return {}
+    if saved is None or saved.plan.digest != plan.digest:
+        return {}
+    found = {}
+    with visit.desk.opened() as book:
+        for item in saved.told:
+            entry = book.entry(item.origin.entry) if isinstance(item.origin, EntryPlace) else None
+            if entry is not None:
+                found[item.statement.key] = confirmed_text(entry.by, item.recorded_at, plan)
+    return found

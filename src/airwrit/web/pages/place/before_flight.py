@@ -27,10 +27,8 @@ from airwrit.answers.before_flight.saved import (
     without_plans,
 )
 from airwrit.answers.before_flight.typed import (
-    HALF_AN_HOUR,
     approved,
     confirmation_of,
-    crew_of_last,
     plain_left,
     plan_of,
     ticked,
@@ -42,7 +40,6 @@ from airwrit.answers.before_flight.view import (
     around_lines,
     authority_lines,
     change_text,
-    confirmed_text,
     groups_of,
     height_lines,
     marks_of,
@@ -65,8 +62,8 @@ from airwrit.answers.site.saved_sites import SavedSite, saved_sites, site_saving
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.verdict import Verdict
-from airwrit.facts.statement import EntryPlace, Known
-from airwrit.facts.vocabulary import id_of, kind_of, subject_named
+from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.outlines import where_in_states
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flight_pdf import flight_pdf
@@ -86,7 +83,17 @@ from airwrit.web.parts.flight_rows import (
     risk_row,
     tick_list,
 )
-from airwrit.web.parts.planned import CONFIRM, TICK, PlannedDay, fields_of, plan_typed, planned_on
+from airwrit.web.parts.planned import (
+    CONFIRM,
+    TICK,
+    PlannedDay,
+    call_out,
+    confirmed_by,
+    fields_of,
+    plan_typed,
+    planned_on,
+    takeoff_from_now,
+)
 from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
 from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
@@ -186,30 +193,15 @@ def show(visit: Visit) -> Answer:
     said = {name: text.strip()[:_LONGEST] for name, text in visit.query.items()}
     if said.get("flight"):
         return _planned(visit, said["flight"])
-    return _sheet(visit, {"day": visit.asked.on.isoformat(), **_call_out(visit), **said}, {})
-
-
-def _call_out(visit: Visit) -> dict[str, str]:
-    """What a call-out would be asked: takeoff now, for half an hour, with the crew of the flight put on record last.
-
-    Only those who may be chosen are filled in; where there is one aircraft or one pilot alone, it is that one.
-    """
-    crew = crew_of_last(_on_record(visit))
-    last = {"aircraft": crew.aircraft, "pilot": crew.pilot}
-    found = {"start": "now", "end": HALF_AN_HOUR} if visit.asked.is_today else {}
-    for field, kind in (("aircraft", "aircraft"), ("pilot", "person")):
-        mine = _subjects(visit, kind)
-        named = mine[0] if len(mine) == 1 else subject_named(kind, last[field]) if last[field] else ""
-        if named in mine:
-            found[field] = named
-    return found
+    told = call_out(visit, _subjects(visit, "aircraft"), _subjects(visit, "person"))
+    return _sheet(visit, {"day": visit.asked.on.isoformat(), **told, **said}, {})
 
 
 def act(visit: Visit) -> Answer:
     """The answer to a form; written only where the form says to save it."""
     said = {name: text.strip()[: _LONG.get(name, _LONGEST)] for name, text in visit.said.items()}
     said |= _at_once(said)
-    said |= _from_now(visit, said)
+    said |= takeoff_from_now(visit, said)
     wrong: dict[str, str] = {}
     found = _answer(visit, said, wrong)
     if found is not None and said.get("way") in (SHOW_SITE, SAVE_SITE):
@@ -222,20 +214,6 @@ def act(visit: Visit) -> Answer:
         if not wrong:
             return _save(visit, said["name"], *found, released)
     return _sheet(visit, said, wrong, None if found is None else found[0])
-
-
-def _from_now(visit: Visit, said: Mapping[str, str]) -> dict[str, str]:
-    """The day and the clock time there of a takeoff told as "now" or "+30 min": what is confirmed holds for that time."""
-    typed = plan_typed(said)._replace(start=said.get("start", ""))
-    at = typed.from_now(visit.desk.clock())
-    if at is None:
-        return {}
-    try:
-        typed = typed.at_site(_on_record(visit)) if typed.site else typed
-        local = at.astimezone(typed.zone.info)
-    except AirwritError:
-        return {}  # the place is asked for first, at its field
-    return {"day": local.date().isoformat(), "start": f"{local:%H:%M}"}
 
 
 def _at_once(said: Mapping[str, str]) -> dict[str, str]:
@@ -464,7 +442,7 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     told = _told(form.values, {}) if counts else []
     given = [one.statement.key for one in told if one.statement.key not in owed]
     program = _program(visit, plan, told)
-    by = _confirmed_by(visit, form.values.get("name", ""), plan)
+    by = confirmed_by(visit, form.values.get("name", ""), plan)
     site = site_map(plan, _folder(visit))
     side = side_view(check, site, _folder(visit))
     where = where_in_states(plan.place)
@@ -499,23 +477,6 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
         digest=plan.digest,
         again=form.values.get(DIGEST, plan.digest) != plan.digest,
     )
-
-
-def _confirmed_by(visit: Visit, name: str, plan: FlightPlan) -> dict[str, str]:
-    """Who confirmed each fact of a planned flight on record and when; none of another plan than the one on record."""
-    try:
-        saved = saved_flight(_on_record(visit), name) if name else None
-    except UsageError:
-        return {}
-    if saved is None or saved.plan.digest != plan.digest:
-        return {}
-    found = {}
-    with visit.desk.opened() as book:
-        for item in saved.told:
-            entry = book.entry(item.origin.entry) if isinstance(item.origin, EntryPlace) else None
-            if entry is not None:
-                found[item.statement.key] = confirmed_text(entry.by, item.recorded_at, plan)
-    return found
 
 
 def _approval(visit: Visit, said: Mapping[str, str]) -> list[Known]:
