@@ -20,6 +20,8 @@ from airwrit.answers.after_flight.track_facts import (
     above_limit,
     battery_of,
     in_the_air,
+    knows_pilot,
+    pilot_place,
 )
 from airwrit.answers.before_flight.check import Clause, Light
 from airwrit.answers.site.territory import area_of_rule
@@ -29,7 +31,7 @@ from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import GROUND_SPEED
-from airwrit.facts.keys.flights.planning import FARTHEST_OUT
+from airwrit.facts.keys.flights.planning import FARTHEST_FROM_PILOT, FARTHEST_OUT
 from airwrit.geo.fixed import point_of
 from airwrit.geo.footprint import Footprint, filled
 from airwrit.house.rows import HouseRow
@@ -66,9 +68,12 @@ def _house_clause(row: HouseRow, one: Clause, flown: TrackFlown, light: Light) -
     if waits_for_scope:
         pass
     elif limit is not None:
-        runs = _far_out(limit, flown) if row.key is FARTHEST_OUT else above_limit(limit, flown)
+        runs = _past_limit(row, limit, flown)
         verdict, code = _verdict_of(runs, "house_over", "house_under")
         shown = seen(limit, runs, flown.path)
+        if row.key is FARTHEST_FROM_PILOT and not knows_pilot(flown) and runs.worst >= 0:
+            verdict, code = Verdict.UNKNOWN, "house_from_takeoff"
+            shown |= {"intervals": tuple(_unsure(one) for one in shown["intervals"])}
     elif (area := _area(row, one)) is not None:
         limit = feet_limit(f"{name} plan_area", Decimal(0), rule.name.replace("_", " "))
         runs = _outside(area, flown)
@@ -84,19 +89,41 @@ def _house_clause(row: HouseRow, one: Clause, flown: TrackFlown, light: Light) -
 
 
 def _limit_of(row: HouseRow, name: str) -> LimitHeld | None:
-    """The limit of a rule that bounds height above ground, speed, or the distance from the takeoff point from above."""
+    """The limit of a rule that bounds from above height over ground, speed, or the distance from takeoff or pilot."""
     if row.kind != "at_most":
         return None
-    made = {HEIGHT_AGL: feet_limit, GROUND_SPEED: knots_limit, FARTHEST_OUT: feet_limit}
+    made = {
+        HEIGHT_AGL: feet_limit,
+        GROUND_SPEED: knots_limit,
+        FARTHEST_OUT: feet_limit,
+        FARTHEST_FROM_PILOT: feet_limit,
+    }
     held = None if row.key is None else made.get(row.key)
     return None if held is None else held(name, row.limit, row.name.replace("_", " "))
 
 
-def _far_out(limit: LimitHeld, flown: TrackFlown) -> Excursions:
-    """The runs farther from the takeoff point than a limit; nothing is known where the log starts after the takeoff."""
+def _past_limit(row: HouseRow, limit: LimitHeld, flown: TrackFlown) -> Excursions:
+    """The runs past the limit of a rule."""
+    if row.key not in (FARTHEST_OUT, FARTHEST_FROM_PILOT):
+        return above_limit(limit, flown)
+    return _far_out(limit, flown, from_pilot=row.key is FARTHEST_FROM_PILOT and knows_pilot(flown))
+
+
+def _unsure(one: FlownInterval) -> FlownInterval:
+    """An interval that can't be told: it was measured from another place than the rule says."""
+    return one._replace(sure=False)
+
+
+def _far_out(limit: LimitHeld, flown: TrackFlown, *, from_pilot: bool) -> Excursions:
+    """The runs farther than a limit from the pilot or the takeoff point; nothing is known where the log shows no takeoff.
+
+    The pilot's place may be off as much as the least certain place of the track.
+    """
     path, first = flown.path, flown.air.first
     doubts = np.broadcast_to(np.asarray(path.place_doubt_m, dtype=np.float64), len(path))
-    if first is None or flown.air.begins_in_the_air:
+    if from_pilot:
+        away, doubt = path.from_place_m(pilot_place(flown)), np.hypot(doubts, doubts.max())
+    elif first is None or flown.air.begins_in_the_air:
         away, doubt = np.full(len(path), np.nan), doubts
     else:
         away, doubt = path.from_place_m(path.place(first)), np.hypot(doubts, doubts[first])

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from airwrit.airspace.kinds import AreaKind
@@ -19,6 +20,7 @@ from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
+from airwrit.geo.earth import m_per_degree
 from airwrit.house.rules import house_rules
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.track import TrackProblem
@@ -103,6 +105,53 @@ def test_no_distance_from_a_takeoff_the_log_does_not_show() -> None:
     late = chosen(track, track.mono_us >= track.mono_us[0] + 165_000_000)
     own = clause(answered(late, house=rules), "house own")
     assert (own.verdict, own.code) == (UNKNOWN, "not_in_this_log")
+
+
+@pytest.mark.parametrize(
+    ("limit", "verdict"), [(159, NOT_MET), (160, UNKNOWN), (164, UNKNOWN), (168, UNKNOWN), (169, MET)]
+)
+def test_a_distance_from_the_pilot(limit: int, verdict: Verdict) -> None:
+    """The pilot stands 100 m east: 150 m east is 50 m away, 164.0 ft, give or take 1.41 m (4.6 ft)."""
+    track = made(bump(60, 500, 30.0, 60), east_m=bump(150, 400, 150.0, 40))
+    text = 'document = "Manual"\n[[rule]]\nname = "own"\nabout = "flight"\nclause = "5"\nkind = "at_most"\n'
+    rules = house_rules(f'{text}key = "farthest_from_pilot_ft"\nlimit = {limit}\n', "rules.toml")
+    after = chosen(track, track.mono_us >= track.mono_us[0] + 200_000_000)
+    after = chosen(after, after.mono_us <= after.mono_us[0] + 130_000_000)
+    _, across = m_per_degree(38.5)
+    stood = Place(38.5, -98.5 + 100.0 / across)
+    own = clause(answered(after, ASKED._replace(pilot_at=stood), house=rules), "house own")
+    assert (own.verdict, len(own.past), len(own.in_doubt)) == (
+        verdict,
+        int(verdict is NOT_MET),
+        int(verdict is UNKNOWN),
+    )
+
+
+@pytest.mark.parametrize(("stood", "verdict"), [(100.0, NOT_MET), (30.0, MET)])
+def test_the_pilot_stands_where_the_log_says(stood: float, verdict: Verdict) -> None:
+    """The limit is 450 ft (137 m). From 30 m east it is 120 m at most; from 100 m east, 250 m."""
+    west = -150.0 if stood == 100.0 else 150.0
+    track = made(bump(60, 500, 30.0, 60), east_m=bump(150, 400, west, 40))
+    _, across = m_per_degree(38.5)
+    count = len(track.mono_us)
+    placed = replace(
+        track,
+        pilot_lat_e7=np.full(count, 385000000, dtype=np.int32),
+        pilot_lon_e7=np.full(count, round((-98.5 + stood / across) * 1e7), dtype=np.int32),
+        pilot_placed=np.ones(count, dtype=bool),
+    )
+    text = 'document = "Manual"\n[[rule]]\nname = "own"\nabout = "flight"\nclause = "5"\nkind = "at_most"\n'
+    rules = house_rules(f'{text}key = "farthest_from_pilot_ft"\nlimit = 450\n', "rules.toml")
+    assert clause(answered(placed, house=rules), "house own").verdict is verdict
+
+
+@pytest.mark.parametrize("limit", [100, 9000])
+def test_a_distance_from_a_pilot_nobody_placed_is_never_told(limit: int) -> None:
+    """From the takeoff point it is 492.1 ft, which is said, but neither past the limit nor inside it."""
+    found = ruled(f'kind = "at_most"\nkey = "farthest_from_pilot_ft"\nlimit = {limit}', east_m=150.0)
+    own = clause(found, "house own")
+    assert (own.verdict, own.code, own.past) == (UNKNOWN, "house_from_takeoff", ())
+    assert "It got 492.1 ft (150 m) from the takeoff point." in clause_text(own, found)
 
 
 def test_by_day_and_other_rules_of_your_own() -> None:

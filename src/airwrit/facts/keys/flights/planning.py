@@ -107,6 +107,15 @@ FARTHEST_OUT = Key(
     ("farthest out",),
     unit="ft",
 )
+FARTHEST_FROM_PILOT = Key(
+    "farthest_from_pilot_ft",
+    Decimal,
+    "flight",
+    "farthest it gets from the pilot",
+    "How far does it get from the pilot, at most?",
+    ("farthest from pilot",),
+    unit="ft",
+)
 EDGE_OUT = Key(
     "edge_out_ft",
     Decimal,
@@ -170,6 +179,7 @@ FLIGHT_PLANNING_KEYS = (
     RISK_APPROVAL_ENDS,
     TAKEOFF_PLACE,
     FARTHEST_OUT,
+    FARTHEST_FROM_PILOT,
     EDGE_OUT,
     BATTERY_RESERVE,
     STRUCTURE_PLACE,
