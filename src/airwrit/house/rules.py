@@ -97,6 +97,12 @@ def row_of(rule: Rule) -> HouseRow | None:
     return made.args[0] if isinstance(made, partial) and made.args else None
 
 
+def rows_with_area(house: House) -> list[HouseRow]:
+    """The rows that hold an area as text, so not those that name a saved site."""
+    rows = [row for row in map(row_of, house.rules) if row is not None]
+    return [row for row in rows if row.kind == "inside_area" and row.of != "site"]
+
+
 @cache
 def _words() -> Mapping[str, Any]:
     return tomllib.loads((_HERE / "words.toml").read_text(encoding="utf-8"))

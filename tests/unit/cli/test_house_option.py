@@ -76,3 +76,27 @@ def test_a_row_that_cannot_be_taken_is_one_line(demo: tuple[str, str], tmp_path:
     result = run("today", demo[0], "--house", str(bad))
     assert isinstance(result.exception, BadHouseFile)
     assert str(result.exception) == "bad.toml rule 1 'x', kind: We don't know 'oneof'. Did you mean 'one_of'?"
+
+
+@pytest.mark.parametrize(
+    ("area", "says"),
+    [
+        ("91.0, -105.3 within 5 mi", "91"),
+        ("41.0, -105.3 within 5", "has no unit"),
+        ("41.0, -105.3", "isn't an area"),
+        ("41, -105; 42, -104; 41, -104; 42, -105", "don't make an area"),
+        ('{"type": "FeatureCollection", "features": []}', "no area in this GeoJSON"),
+    ],
+)
+@pytest.mark.parametrize("command", ["today", "deadlines"])
+def test_an_area_that_cannot_be_read_is_refused_when_the_rules_are_given(
+    demo: tuple[str, str], tmp_path: Path, area: str, says: str, command: str
+) -> None:
+    """Not first when a flight is checked: every command with --house reads them the same way."""
+    bad = tmp_path / "policy.toml"
+    head = 'document = "Policy"\n[[rule]]\nname = "insured_area"\nabout = "flight"\nkind = "inside_area"\n'
+    bad.write_text(f"{head}clause = \"2\"\narea = '{area}'\n", encoding="utf-8")
+    result = run(command, demo[0], "--on", DAY, "--house", str(bad))
+    assert isinstance(result.exception, BadHouseFile)
+    assert str(result.exception).startswith("rule 'insured_area', area: ")
+    assert says in str(result.exception)

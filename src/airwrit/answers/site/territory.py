@@ -18,7 +18,7 @@ from airwrit.facts.state import Held, State
 from airwrit.facts.vocabulary import folded, id_of
 from airwrit.geo.footprint import Footprint, apart_m, margin_m
 from airwrit.house.rows import HouseRow
-from airwrit.house.rules import row_of
+from airwrit.house.rules import House, row_of, rows_with_area
 from airwrit.law.rule import Rule
 
 _M_PER_FT = Decimal("0.3048")
@@ -31,8 +31,18 @@ def area_of_rule(row: HouseRow, state: State) -> Footprint | None:
     """The area that a row means; None where the saved site it names is not on file. BadHouseFile for what is no area."""
     (told,) = row.values
     text = _area_of_site(told, state) if row.of == "site" else told
+    return None if text is None else _area_read(row, text)
+
+
+def check_areas(house: House) -> None:
+    """Nothing, where every area typed in house rules can be read. BadHouseFile names the rule of the first that can't."""
+    for row in rows_with_area(house):
+        _area_read(row, row.values[0])
+
+
+def _area_read(row: HouseRow, text: str) -> Footprint:
     try:
-        return None if text is None else _read(text)
+        return _read(text)
     except BadFact as fault:
         raise BadHouseFile(fault.what, where=f"rule {row.name!r}, area", do=fault.do) from fault
 

@@ -38,8 +38,8 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
 from airwrit.cli.shared.options import DayType, json_option
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.sections import Width, longest_word, print_rows, print_title
-from airwrit.house.rules import read_house
 from airwrit.intake.reader.cells import read_book
 
 _SHOWN = 60
@@ -140,7 +140,7 @@ def _inventory(fleet: Fleet, purchases: Path | None, count: Path | None) -> Prog
 def _of_job(kind: str, fleet: Fleet, job: FieldJob) -> ProgramReport:
     if job.last < job.first:
         raise UsageError("the job ends before it begins", where="--until", do="enter a later day")
-    house = read_house(fleet.house).rules
+    house = house_given(fleet.house).rules
     start = replace(fleet, on=job.first, at=None)
     state = start.state()
     asked, only = named_on(state, job)

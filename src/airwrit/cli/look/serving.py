@@ -22,8 +22,8 @@ from airwrit.answers.sheets.importing import ImportOptions, keep, preview_of, re
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.cli.look.demo_flights import keep_demo_flights
 from airwrit.cli.shared.options import now
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.demo.upkeep import demo_upkeep
-from airwrit.house.rules import read_house
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import make_ready, site_of
@@ -46,7 +46,7 @@ class ServerPlace(NamedTuple):
 
 def serve(ledger: Path, place: ServerPlace, house: Sequence[Path] = (), by: str = "page") -> None:
     """Serve a ledger's page until it is told to end. UsageError when the port is taken, BadHouseFile on bad house rules."""
-    read_house(house)
+    house_given(house)
     with closing(_bound(place.port)) as listener:
         port = listener.getsockname()[1]
         token = secrets.token_urlsafe(24)
@@ -88,7 +88,7 @@ def serve_demo(sheet: Path, rules: Path, day: date, place: ServerPlace) -> None:
 def _with_flights(ledger: Path, rules: Path, day: date) -> None:
     """Plan the demo's flights while its page is open already; where that is closed meanwhile, there is nothing to plan for."""
     with suppress(AirwritError, OSError), Ledger.at(ledger) as book:
-        keep_demo_flights(book, day, now(), read_house((rules,)).rules)
+        keep_demo_flights(book, day, now(), house_given((rules,)).rules)
 
 
 class _Server(uvicorn.Server):

@@ -44,12 +44,12 @@ from airwrit.cli.shared.ledger import by_option, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.vocabulary import id_of, subject_named
-from airwrit.house.rules import read_house
 from airwrit.law import wording
 from airwrit.papers.flown_pdf import flown_pdf
 from airwrit.tracks.archive import TAIL
@@ -253,7 +253,7 @@ def _many(
 def _stated(fleet: Fleet) -> ProgramStated:
     """What is on record; only house rules where nobody named a ledger and none is there: a log alone is answered too."""
     if not fleet.sheets and fleet.ledger is None and not ledger_path(None).exists():
-        return ProgramStated((), now(), read_house(fleet.house).rules, ())
+        return ProgramStated((), now(), house_given(fleet.house).rules, ())
     return fleet.stated(fleet.when)
 
 

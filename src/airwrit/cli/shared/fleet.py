@@ -30,12 +30,13 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Problem
-from airwrit.house.rules import House, read_house
+from airwrit.house.rules import House
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
 from airwrit.intake.mapping import load_mapping
 from airwrit.intake.sheets import Answers, Intake, judged_at_once, read_sheets
@@ -97,7 +98,7 @@ class Fleet:
 
     def judged(self, *, counsel: bool = False) -> FleetStanding:
         """What the sheets or the ledger say, and how it stands on the day or instant."""
-        when, house, read = self.when, read_house(self.house), self._read()
+        when, house, read = self.when, house_given(self.house), self._read()
         return FleetStanding(
             read.intake,
             _answered(read.known, FleetQuestion(when, read.known_at), read.intake, house, counsel=counsel),
@@ -135,7 +136,7 @@ class Fleet:
 
     def stated(self, when: When) -> ProgramStated:
         """All that the sheets or the ledger ever said, for questions about more than one instant; `when` is the first."""
-        house = read_house(self.house).rules
+        house = house_given(self.house).rules
         use = UsedFor(self.use) if self.use else None
         if self.sheets:
             answers = answers_told(self.mapping, self.dates, self.owner, day_of(when))

@@ -45,12 +45,12 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shown.acts import show_effects, show_to_save
 from airwrit.facts.fold import state_of
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import folded, id_of, subject_named
-from airwrit.house.rules import read_house
 
 _SKIP = "Enter to skip"
 
@@ -80,7 +80,7 @@ def _command(job: Job, example: str) -> click.Command:
         by: str | None,
         as_json: bool,
     ) -> int:
-        path, rules = ledger_path(ledger), read_house(house)
+        path, rules = ledger_path(ledger), house_given(house)
         held, today = held_in(path), now().astimezone().date()
         state = state_of(all_known(held), today, now())
         asked, said = _understood(job, words, JobAsked(state, "", today))

@@ -21,13 +21,13 @@ from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.typed import key_typed, value_typed
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
 from airwrit.cli.write.take_back import taken_back
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
-from airwrit.house.rules import read_house
 from airwrit.intake.typed.facts_file import told_in_file
 from airwrit.ledger.entry import Entry
 
@@ -133,7 +133,7 @@ def command(
     if take_back is not None:
         _only_of(not words, "--take-back", "give only the entry number")
         return taken_back(
-            path, take_back, ActOptions(writer(by), note, yes=yes, house=read_house(house)), as_json=as_json
+            path, take_back, ActOptions(writer(by), note, yes=yes, house=house_given(house)), as_json=as_json
         )
     if facts is not None:
         _only_of(not words, "--facts", "give the facts in the file only")
@@ -145,7 +145,7 @@ def command(
     if not words or "/" not in words[0]:
         _only_of(start is None and until is None, "--from, --until", "use --on DAY with an act")
         thought = thought_of(words, on or now().astimezone().date())
-        wish = ActOptions(writer(by), note, correct, yes, read_house(house))
+        wish = ActOptions(writer(by), note, correct, yes, house_given(house))
         return record_act(path, thought, wish, as_json=as_json)
     _only_of(on is None, "--on", "use --from DAY with facts")
     _only_of(

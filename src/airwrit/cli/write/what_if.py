@@ -21,10 +21,10 @@ from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option, fleet
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shown.acts import show_whatif
 from airwrit.cli.write.acts import said_in_one
 from airwrit.facts.choices import UsedFor
-from airwrit.house.rules import read_house
 from airwrit.ledger.sqlite.store import Ledger
 
 
@@ -68,7 +68,7 @@ def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json
 def _read(fleet: Fleet) -> _Read:
     """What the sheets say, or the ledger, with what was told for all."""
     use = UsedFor(fleet.use) if fleet.use else None
-    asof, house = AsOf(fleet.ledger, fleet.when, fleet.known_at), read_house(fleet.house)
+    asof, house = AsOf(fleet.ledger, fleet.when, fleet.known_at), house_given(fleet.house)
     if fleet.sheets:
         intake = fleet_of_sheets(fleet.sheets, answers_told(fleet.mapping, fleet.dates, fleet.owner), asof)
         basis = Basis(intake.problems, (*intake.sources, *house.sources), house.rules)

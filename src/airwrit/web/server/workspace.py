@@ -13,6 +13,7 @@ from typing import Any, NamedTuple, TypeVar, cast
 
 from airwrit.answers.history.from_ledger import of_newer_version
 from airwrit.answers.sheets.difference import unread_in
+from airwrit.answers.site.territory import check_areas
 from airwrit.answers.standing.standing import Standing, standing
 from airwrit.base.collector import resting
 from airwrit.facts.state import State
@@ -155,7 +156,9 @@ class Workspace:
 
     def house(self) -> House:
         """The house rules as they stand in their files now. BadHouseFile or UnreadableFile."""
-        return read_house(self.house_files)
+        house = read_house(self.house_files)
+        check_areas(house)
+        return house
 
     def head_of(self, book: Ledger, asked: DayAsked) -> Head:
         """The entries that count for a question: all of them for now, else those recorded up to its moment."""

@@ -231,6 +231,19 @@ def test_house_rules_that_break_later_are_told(
     assert "rules.toml" in answer.text
 
 
+def test_an_area_of_a_house_rule_that_breaks_later_is_told(
+    visitor: Visitor, demo: tuple[Path, Path], tmp_path: Path
+) -> None:
+    rules = tmp_path / "rules.toml"
+    rule = (
+        'name = "insured"\nabout = "flight"\nkind = "inside_area"\nclause = "2"\narea = "41, -105 within 5"'
+    )
+    rules.write_text(f'document = "Policy"\n[[rule]]\n{rule}\n', encoding="utf-8")
+    answer = visitor(demo[0], (rules,)).get("/today")
+    assert answer.status_code >= 400
+    assert "has no unit" in answer.text
+
+
 def test_only_http_is_served(visitor: Visitor) -> None:
     with pytest.raises(RuntimeError, match="websocket is not served"), visitor().websocket_connect("/"):
         pass

@@ -186,9 +186,10 @@ def _sheet(
         futures,
         tuple(notes),
     )
-    title = view.form.title("What if")
+    title, status = view.form.title("What if"), 422 if view.form.wrong else 200
+    twin: dict[str, object] = {"question": "whatif"}
     return PageSheet(
-        "what_if.html", title, view, lambda: {"question": "whatif"} if found is None else whatif_json(found)
+        "what_if.html", title, view, lambda: twin if found is None else whatif_json(found), status
     )
 
 

@@ -107,7 +107,10 @@ def test_what_is_wrong_is_told_at_its_field_and_the_typed_text_stays(
     visitor: Visitor, own_ledger: Path, path: str, said: dict[str, str], field: str
 ) -> None:
     client, size = visitor(own_ledger), size_of(own_ledger)
-    answer = client.post(path, data={**form_of(client, path), **said, "way": "write"})
+    form = form_of(client, path)
+    assert client.post(path, data={**form, **said, "way": "show"}).status_code == 422
+    answer = client.post(path, data={**form, **said, "way": "write"})
+    assert answer.status_code == 422
     assert "<title>Trouble: " in answer.text
     assert f'href="#f-{field}"' in answer.text
     assert f'id="w-{field}"' in answer.text
@@ -121,6 +124,7 @@ def test_an_act_that_cannot_be_says_why(visitor: Visitor, own_ledger: Path) -> N
     client, size = visitor(own_ledger), size_of(own_ledger)
     path = "/record-change/find/aircraft/Alder%203"
     answer = client.post(path, data={**form_of(client, path), "day": TODAY, "way": "write"})
+    assert answer.status_code == 422
     assert "was lost" in answer.text
     assert size_of(own_ledger) == size
 
