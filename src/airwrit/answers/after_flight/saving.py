@@ -1,11 +1,14 @@
-"""A flown flight put on record from its log: hours, landings and packs for pilot, aircraft and battery; the answer kept."""
+"""Flown flights put on record from their logs: hours, landings and packs for pilot, aircraft and battery; the answers kept.
+
+Of several flights, one that may be on record already, or that another log is of too, is left out and told.
+"""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
-from datetime import datetime
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from decimal import Decimal, InvalidOperation
 from hashlib import sha256
 from pathlib import PurePath
@@ -13,11 +16,14 @@ from typing import NamedTuple
 
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
+from airwrit.answers.after_flight.view import lasts_text, words
+from airwrit.answers.document import Json
 from airwrit.answers.flights.doubles import doubles_to_look_at
 from airwrit.answers.flights.entering import entering, placed
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, saying_by_hand
 from airwrit.base.days import When, parse_when
 from airwrit.base.errors import UsageError
+from airwrit.base.sentences import with_days
 from airwrit.facts.key import raw_of
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.log import FLOWN_FOR, FLOWN_ON, LANDINGS, MINUTES, PACKS
@@ -46,6 +52,33 @@ class FlownSaving(NamedTuple):
     taking: Difference
     files: tuple[KeptFile, ...]
     twice: tuple[Problem, ...]
+
+
+class FlightsSaving(NamedTuple):
+    """The flights that would be logged, and the logs that are left out or have a remark, each with why."""
+
+    todo: tuple[FlightToKeep, ...]
+    told: tuple[tuple[str, str], ...]
+
+    @property
+    def hours(self) -> str:
+        """The hours of the flights that would be logged, to a tenth."""
+        return f"{sum(one.flown.minutes or 0 for one in self.todo) / 60:.1f}"
+
+
+@dataclass(slots=True)
+class FlightsToKeep:
+    """The flights of logs that can be put on record, and why the others can't, each with its log."""
+
+    flights: list[FlightToKeep] = field(default_factory=list)
+    left_out: list[tuple[str, str]] = field(default_factory=list)
+
+    def add(self, answer: FlownAnswer) -> None:
+        """Note the flight of an answer."""
+        try:
+            self.flights.append(flight_to_keep(answer))
+        except UsageError as fault:
+            self.left_out.append((answer.track.name, fault.what))
 
 
 def flight_to_keep(answer: FlownAnswer, packs: Sequence[str] = ()) -> FlightToKeep:
@@ -101,6 +134,82 @@ def saving_flown(held: OnRecord, flight: FlightToKeep, by: str, at: datetime) ->
     return FlownSaving(taking, (file,), twice)
 
 
+def flights_saving(
+    held: OnRecord, found: FlightsToKeep, by: str, at: datetime, *, many: bool = True
+) -> FlightsSaving:
+    """Which flights would be logged; of one log alone, one that may be on record already is logged with a remark."""
+    text, told = words()["saving"], list(found.left_out)
+    todo: list[FlightToKeep] = []
+    for flight in found.flights:
+        made = saving_flown(held, flight, by, at)
+        same = next((one.log for one in todo if _is_same(one.flown, flight.flown)), None)
+        if made.taking.is_empty:
+            told.append((flight.log, text["already"]))
+        elif same is not None:
+            told.append((flight.log, text["same"].format(log=same)))
+        elif made.twice and many:
+            told.append((flight.log, made.twice[0].what))
+        else:
+            todo.append(flight)
+            told += [(flight.log, remark.says) for remark in made.twice]
+    return FlightsSaving(tuple(todo), tuple(told))
+
+
+def saving_line(flight: FlightToKeep) -> str:
+    """A flight that would be logged, in words."""
+    flown, figures = flight.flown, words()["figures"]
+    landings = "landing" if flown.landings == 1 else "landings"
+    return words()["saving"]["line"].format(
+        log=flight.log,
+        aircraft=flown.aircraft,
+        pilot=flown.pilot,
+        day=with_days(flown.landed.isoformat()[:10]),
+        lasts=lasts_text(timedelta(minutes=float(flown.minutes or 0))),
+        landings=figures[landings].format(count=flown.landings),
+    )
+
+
+def left_out_line(log: str, why: str) -> str:
+    """Why a log is left out, or what is to be said of it."""
+    return f"{log}: {why[:1].upper()}{why[1:].rstrip('.')}."
+
+
+def saving_json(saving: FlightsSaving) -> Json:
+    """The document of what would be logged."""
+    return {
+        "flights": [
+            {
+                "log": one.log,
+                "aircraft": one.flown.aircraft,
+                "pilot": one.flown.pilot,
+                "landed": one.flown.landed.isoformat(),
+                "minutes": str(one.flown.minutes),
+                "landings": str(one.flown.landings),
+                "planned": one.planned,
+            }
+            for one in saving.todo
+        ],
+        "told": [{"log": log, "says": says} for log, says in saving.told],
+    }
+
+
+def _is_same(one: Flown, other: Flown) -> bool:
+    """Whether two flights are of one aircraft at the same time."""
+    ends = (one.landed, other.landed)
+    if one.aircraft != other.aircraft or one.minutes is None or other.minutes is None:
+        return False
+    if not isinstance(ends[0], datetime) or not isinstance(ends[1], datetime):
+        return False
+    return _overlap((ends[0], one.minutes), (ends[1], other.minutes))
+
+
+def _overlap(one: tuple[datetime, Decimal], other: tuple[datetime, Decimal]) -> bool:
+    """Whether two flights, by their landings and minutes, were in the air together for over half of the shorter one."""
+    shorter = min(one[1], other[1])
+    apart = abs(Decimal(repr((one[0] - other[0]).total_seconds()))) / 60
+    return shorter - apart > shorter / 2
+
+
 def _meanwhile(held: OnRecord, flown: Flown, taking: Difference, where: str) -> Iterator[Problem]:
     """A remark where the aircraft was, by another flight on record, in the air for over half of the shorter of the two."""
     mine, end = {change.statement.subject for change in taking.changes}, flown.landed
@@ -108,13 +217,7 @@ def _meanwhile(held: OnRecord, flown: Flown, taking: Difference, where: str) -> 
         return
     for subject in sorted({subject for subject, _ in held.groups if kind_of(subject) == "flight"} - mine):
         other = _in_the_air(held, subject, flown.aircraft)
-        if other is None:
-            continue
-        shorter, apart = (
-            min(flown.minutes, other[1]),
-            abs(Decimal(repr((end - other[0]).total_seconds()))) / 60,
-        )
-        if shorter - apart > shorter / 2:
+        if other is not None and _overlap((end, flown.minutes), other):
             what = f"{id_of(subject)} may be the same flight. It was logged for the same time"
             yield Problem(where, what, "if it is, don't log this one")
 

@@ -24,10 +24,11 @@ from airwrit.answers.after_flight.log_columns import (
 from airwrit.answers.after_flight.log_folder import LinesKept
 from airwrit.answers.after_flight.many import aircraft_of, asked_digest, with_aircraft
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion, area_asked
-from airwrit.answers.after_flight.saving import flight_to_keep
+from airwrit.answers.after_flight.saving import FlightsToKeep, flight_to_keep, flights_saving, saving_json
 from airwrit.answers.after_flight.view import FlownClauseShown, FlownView, IntervalShown, flown_view
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import planned_flights, saved_flight, without_plans
+from airwrit.answers.document import Json
 from airwrit.answers.flown_log import reading_of_log
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.base.errors import UnreadableFile, UsageError
@@ -37,10 +38,10 @@ from airwrit.base.whole_files import write_whole
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
-from airwrit.cli.place.after_flights import FlightsToKeep, archived, logged, save_flights, show_many
+from airwrit.cli.place.after_flights import archived, logged, save_flights, show_many
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
-from airwrit.cli.shared.ledger import by_option, writer, yes_option
+from airwrit.cli.shared.ledger import by_option, held_in, writer, yes_option
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now
@@ -169,8 +170,9 @@ def command(
         if told["columns"] is not None and reading.mapping is not None:
             keep_mapping(ledger_path(fleet.ledger).parent / FOLDER, reading.mapping)
         packs = packs_named(told["packs"] or "")
-        flights = [flight_to_keep(one, packs) for one in answers]
-        save_flights(ledger_path(fleet.ledger), flights, writer(by), yes=yes, as_json=as_json)
+        found = FlightsToKeep([flight_to_keep(one, packs) for one in answers])
+        path, several = ledger_path(fleet.ledger), len(answers) > 1
+        save_flights(path, found, writer(by), many=several, yes=yes, as_json=as_json)
     return EXIT[worst_of({one.verdict for one in answers})]
 
 
@@ -243,10 +245,15 @@ def _many(
         LinesKept(None if save else told["results"], digest),
         told["archive"],
     )
-    code = show_many(lines, asked.plans, as_json=as_json)
+    path = ledger_path(fleet.ledger)
+
+    def saving() -> Json:
+        found = flights_saving(held_in(path), keeping, writer(by), now())
+        return {"saving": saving_json(found)}
+
+    code = show_many(lines, asked.plans, as_json=as_json, saving=saving if save else dict)
     if save:
-        path = ledger_path(fleet.ledger)
-        save_flights(path, keeping.flights, writer(by), keeping.left_out, yes=yes, as_json=as_json)
+        save_flights(path, keeping, writer(by), yes=yes, as_json=as_json)
     return code
 
 

@@ -5,9 +5,8 @@ from __future__ import annotations
 import os
 import sys
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
 from hashlib import sha256
 from pathlib import Path
 
@@ -21,7 +20,6 @@ from airwrit.answers.after_flight.archived import (
     keep_results,
     lines_of_archive,
 )
-from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.log_folder import Answering, LinesKept, lines_of_logs, logs_in
 from airwrit.answers.after_flight.many import (
     FlightLine,
@@ -33,9 +31,16 @@ from airwrit.answers.after_flight.many import (
     plan_lines,
     total_text,
 )
-from airwrit.answers.after_flight.saving import FlightToKeep, flight_to_keep, saving_flown
+from airwrit.answers.after_flight.saving import (
+    FlightsToKeep,
+    flights_saving,
+    left_out_line,
+    saving_flown,
+    saving_line,
+)
 from airwrit.answers.after_flight.view import words
 from airwrit.answers.before_flight.saved import SavedFlight
+from airwrit.answers.document import Json
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import with_days
 from airwrit.base.verdict import Verdict
@@ -117,12 +122,21 @@ def _watched(lines: Iterator[FlightLine], count: int) -> Iterator[FlightLine]:
         sys.stderr.write("\r\x1b[K")
 
 
-def show_many(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = (), *, as_json: bool) -> int:
-    """Print the flights, worst first, the months, and the planned flights that no log is of."""
+def show_many(
+    lines: Iterable[FlightLine],
+    plans: Sequence[SavedFlight] = (),
+    *,
+    as_json: bool,
+    saving: Callable[[], Json] = dict,
+) -> int:
+    """Print the flights, worst first, the months, and the planned flights that no log is of.
+
+    `saving` is what the document says besides of flights that are to be logged.
+    """
     many = many_of(lines, plans)
     text = words()["many"]
     if as_json:
-        show_json(many_json(many, text["scope"]))
+        show_json({**many_json(many, text["scope"]), **saving()})
         return EXIT[many.verdict]
     out = console()
     out.print()
@@ -166,57 +180,28 @@ def _row(one: FlightLine) -> tuple[str, ...]:
     return SIGNS[Verdict(one.verdict)], clean(one.log), with_days(one.on), said(line_text(one))
 
 
-@dataclass(slots=True)
-class FlightsToKeep:
-    """The flights of a folder that can be logged, and why the others can't, each with its log."""
-
-    flights: list[FlightToKeep] = field(default_factory=list)
-    left_out: list[tuple[str, str]] = field(default_factory=list)
-
-    def add(self, answer: FlownAnswer) -> None:
-        """Note the flight of an answer."""
-        try:
-            self.flights.append(flight_to_keep(answer))
-        except UsageError as fault:
-            self.left_out.append((answer.track.name, fault.what))
-
-
 def save_flights(
-    path: Path,
-    flights: Sequence[FlightToKeep],
-    by: str,
-    left_out: Sequence[tuple[str, str]] = (),
-    *,
-    yes: bool,
-    as_json: bool,
+    path: Path, found: FlightsToKeep, by: str, *, many: bool = True, yes: bool, as_json: bool
 ) -> None:
-    """Log flights with their answers, if wanted; of several, one that may be on record already is left out and told."""
-    text, held = words()["saving"], held_in(path)
-    told = list(left_out)
-    todo: list[FlightToKeep] = []
-    for flight in flights:
-        made = saving_flown(held, flight, by, now())
-        if made.taking.is_empty:
-            told.append((flight.log, text["already"]))
-        elif made.twice and len(flights) > 1:
-            told.append((flight.log, made.twice[0].what))
-        else:
-            todo.append(flight)
-            told += [(flight.log, remark.says) for remark in made.twice]
-    for log, why in told:
-        click.echo(clean(f"{log}: {why[:1].upper()}{why[1:].rstrip('.')}."), err=as_json)
-    if not todo:
+    """Log flights with their answers, if wanted, after showing which."""
+    text = words()["saving"]
+    saving = flights_saving(held_in(path), found, by, now(), many=many)
+    click.echo(err=as_json)
+    for one in saving.todo:
+        click.echo(clean(saving_line(one)), err=as_json)
+    for log, why in saving.told:
+        click.echo(clean(left_out_line(log, why)), err=as_json)
+    if not saving.todo:
         return
-    minutes = sum(one.flown.minutes or 0 for one in todo)
-    code = "ask_one" if len(todo) == 1 else "ask"
-    asks = text[code].format(count=len(todo), hours=f"{minutes / 60:.1f}", path=path.name)
+    count = len(saving.todo)
+    asks = text["ask_one" if count == 1 else "ask"].format(count=count, hours=saving.hours, path=path.name)
     if not may_keep(yes, lambda: f"\n{asks}"):
         click.echo(f"\n{text['nothing']}", err=as_json)
         return
     entries: list[int] = []
-    for flight in todo:
+    for flight in saving.todo:
         made = saving_flown(held_in(path), flight, by, now())
         entries += [one.seq for one in kept_in(path, made.taking, made.files)]
     numbers = f"{entries[0]}" if len(entries) == 1 else f"{entries[0]} to {entries[-1]}"
-    code = "saved_one" if len(todo) == 1 else "saved"
-    click.echo(f"\n{text[code].format(count=len(todo), path=path.name, entries=numbers)}", err=as_json)
+    code = "saved_one" if count == 1 else "saved"
+    click.echo(f"\n{text[code].format(count=count, path=path.name, entries=numbers)}", err=as_json)

@@ -15,6 +15,7 @@ from airwrit.base.errors import BadFact, BadPlace, UsageError
 from airwrit.base.places import Place, read_place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.statement import Known
+from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.earth import M_PER_FT
 from airwrit.intake.cell.measures import read_measure
 from airwrit.tracks.path import Doubts
@@ -27,6 +28,7 @@ from airwrit.web.server.visit import Visit
 COLUMN = "column"
 _MOST_COLUMNS = 80
 _MOST_LEVEL_M = 300.0
+_OUT = ("not_in_fleet", "not_judged")
 
 
 def mapping_said(told: Mapping[str, str]) -> CsvMapping:
@@ -100,6 +102,16 @@ def answers_said(visit: Visit, told: Mapping[str, str]) -> LogAnswers:
         add_weeks=told.get("weeks") == "yes",
         mapping=mapping_said(told) if columns_said(told) else None,
         saved=kept_mappings(visit.desk.ledger.parent / FOLDER),
+    )
+
+
+def subjects_on_file(visit: Visit, kind: str) -> tuple[tuple[str, str], ...]:
+    """The aircraft or people a form can name: each with what it is called."""
+    rows = () if visit.desk.is_empty else visit.desk.standing(visit.asked).rows
+    return tuple(
+        (row.subject, id_of(row.subject))
+        for row in rows
+        if kind_of(row.subject) == kind and row.headline.code not in _OUT
     )
 
 

@@ -141,7 +141,10 @@ def test_saving_a_folder_logs_each_flight_once(logs: Path, tmp_path: Path) -> No
     document = json.loads(run(tmp_path, *many, "--json").stdout)
     (by_aircraft,) = document["totals"]["aircraft"]
     assert (by_aircraft["name"], by_aircraft["flights"], by_aircraft["landings"]) == ("Fern 1", 2, 2)
+    shown = json.loads(run(tmp_path, *many, "--save", "--by", "Ansel Wray", "--json").stdout)["saving"]
+    assert [one["log"] for one in shown["flights"]] == ["late.gpx", "low.gpx"]
     saved = " ".join(run(tmp_path, *saving).stdout.split())
+    assert "low.gpx: Fern 1, flown by Ansel Wray, Jun 10, 2026" in saved
     assert "Logged 2 flights in program.airwrit as entries 3 to 4." in saved
     assert "By pilot Ansel Wray: 2 flights" in saved
     hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)

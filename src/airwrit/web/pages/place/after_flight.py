@@ -31,7 +31,7 @@ from airwrit.answers.flown_log import reading_of_log
 from airwrit.base.errors import AirwritError, UnreadableFile
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.log import packs_named
-from airwrit.facts.vocabulary import id_of, kind_of
+from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flown_pdf import flown_pdf
 from airwrit.tracks.readers.reading import LogAsks, Reading
@@ -46,6 +46,7 @@ from airwrit.web.parts.flown_form import (
     mapping_said,
     program_on_record,
     question_said,
+    subjects_on_file,
 )
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
 from airwrit.web.server.ledger_answers import held_in, held_now
@@ -78,7 +79,6 @@ _FIELDS = {f"--{name.replace('_', '-')}": name for name in (*_TEXTS, *_MORE)} | 
 """Which field of the form a refusal belongs to."""
 _LONGEST = 400
 _GONE = "we no longer have this log. We drop it after two hours, or when airwrit closes"
-_OUT = ("not_in_fleet", "not_judged")
 
 
 class RuleStrip(NamedTuple):
@@ -258,14 +258,6 @@ def _looked(
 def _sheet(
     visit: Visit, form: Typed, tray: str = "", log: str = "", found: _Looked | None = None
 ) -> PageSheet:
-    pairs = {
-        kind: tuple(
-            (row.subject, id_of(row.subject))
-            for row in (() if visit.desk.is_empty else visit.desk.standing(visit.asked).rows)
-            if kind_of(row.subject) == kind and row.headline.code not in _OUT
-        )
-        for kind in ("aircraft", "person")
-    }
     flights = tuple(
         (
             id_of(one.subject),
@@ -277,8 +269,8 @@ def _sheet(
         form,
         ticket(visit.desk),
         flights,
-        pairs["aircraft"],
-        pairs["person"],
+        subjects_on_file(visit, "aircraft"),
+        subjects_on_file(visit, "person"),
         tuple(log_words()["datum"].items()),
         tray,
         log,

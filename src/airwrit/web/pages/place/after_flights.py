@@ -28,11 +28,21 @@ from airwrit.answers.after_flight.many import (
     with_aircraft,
 )
 from airwrit.answers.after_flight.question import FlownQuestion
+from airwrit.answers.after_flight.saving import (
+    FlightsSaving,
+    FlightsToKeep,
+    flights_saving,
+    left_out_line,
+    saving_flown,
+    saving_json,
+    saving_line,
+)
 from airwrit.answers.after_flight.view import words
 from airwrit.answers.before_flight.saved import SavedFlight
 from airwrit.answers.document import CAUTION, Json
 from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.verdict import Verdict
+from airwrit.ledger.sqlite.store import Ledger
 from airwrit.tracks.readers.reading import LogAnswers
 from airwrit.tracks.track import Track
 from airwrit.web.parts.flown_form import (
@@ -41,9 +51,11 @@ from airwrit.web.parts.flown_form import (
     known_on_record,
     program_on_record,
     question_said,
+    subjects_on_file,
 )
 from airwrit.web.parts.subject_list import ListPlace
-from airwrit.web.server.forms import Ticket, Typed, ticket
+from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
+from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.long_runs import LongRun
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, SentFile, Visit
@@ -54,7 +66,7 @@ MOST_FILES = 200
 PATH = "/after-flights"
 RESULTS = "flown-results"
 """The folder beside the ledger that keeps what was found, so that a stopped run goes on."""
-_TEXTS = ("folder", "for", "zone", "heights_from", "level", "reserve")
+_TEXTS = ("folder", "aircraft", "pilot", "for", "zone", "heights_from", "level", "reserve")
 _FIELDS = {"logs": "logs", **{f"--{name.replace('_', '-')}": name for name in _TEXTS}}
 """Which field of the form a refusal belongs to."""
 _LONGEST = 1_000
@@ -62,13 +74,21 @@ _ROWS = 50
 _GONE = "we no longer have these results. Choose the folder again. Logs that were checked aren't read again"
 
 
+PREVIEW, SAVE = "preview", "save"
+"""The ways of the form under a list: show which flights would be logged, and log them."""
+
+
 class LogsAsked(NamedTuple):
-    """What a run is of: the folder, or the name under which the files that were sent are found; what was told; the plans."""
+    """What a run is of: the folder, or the name under which the files that were sent are found; what was told; the plans.
+
+    `keeping` gathers the flights where they are to be logged.
+    """
 
     folder: Path | None
     tray: str
     told: Mapping[str, str]
     plans: Sequence[SavedFlight]
+    keeping: FlightsToKeep | None = None
 
 
 class LogRow(NamedTuple):
@@ -81,6 +101,16 @@ class LogRow(NamedTuple):
     link: str
 
 
+class SavingShown(NamedTuple):
+    """What would be logged: how many flights and hours, the first of them in words, and what is left out."""
+
+    many: int
+    hours: str
+    flights: tuple[str, ...]
+    left_out: int
+    told: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class AfterFlightsPage:
     """The page: the form, and of a run how far it is and what it found so far."""
@@ -88,6 +118,8 @@ class AfterFlightsPage:
     form: Typed
     ticket: Ticket
     datums: tuple[tuple[str, str], ...]
+    aircraft: tuple[tuple[str, str], ...]
+    pilots: tuple[tuple[str, str], ...]
     run: LongRun | None = None
     folder: str = ""
     done: int = 0
@@ -97,6 +129,9 @@ class AfterFlightsPage:
     totals: tuple[tuple[str, tuple[str, ...]], ...] = ()
     months: tuple[tuple[str, int, int, int], ...] = ()
     plans: tuple[str, ...] = ()
+    can_log: bool = False
+    saving: SavingShown | None = None
+    logged: int = 0
 
 
 def show(visit: Visit) -> Answer:
@@ -111,7 +146,9 @@ def show(visit: Visit) -> Answer:
 
 
 def act(visit: Visit) -> Answer:
-    """Begin to check the logs of a folder, or those that were sent."""
+    """Begin to check the logs of a folder, or those that were sent; show what would be logged of them, or log it."""
+    if visit.said.get("way") in (PREVIEW, SAVE):
+        return _kept(visit, visit.said.get("run", ""))
     told = {key: value.strip()[:_LONGEST] for key, value in visit.said.items() if key in _TEXTS}
     sent = [one for one in visit.files.get("logs", ()) if one.name]
     try:
@@ -120,6 +157,34 @@ def act(visit: Visit) -> Answer:
     except AirwritError as fault:
         return _sheet(visit, Typed(told, {_FIELDS.get(fault.where, "folder"): fault.says}))
     return Redirect(visit.link(PATH, None, run=visit.desk.runs.start(asked, total, lines)))
+
+
+def _kept(visit: Visit, name: str) -> Answer:
+    """Go through the logs of a run again to gather their flights, or log what was gathered."""
+    run = visit.desk.runs.named(name)
+    if run is None:
+        return _sheet(visit, Typed({}, {"folder": _GONE}))
+    asked: LogsAsked = run.about
+    if visit.said.get("way") == PREVIEW or asked.keeping is None:
+        asked = asked._replace(keeping=FlightsToKeep())
+        try:
+            total, lines = _lines(visit, asked)
+        except AirwritError as fault:
+            return _sheet(visit, Typed({}, {_FIELDS.get(fault.where, "folder"): fault.says}))
+        return Redirect(visit.link(PATH, None, run=visit.desk.runs.start(asked, total, lines)))
+    if not run.is_done:
+        return Redirect(visit.link(PATH, None, run=name))
+    keeping = asked.keeping
+
+    def write(book: Ledger) -> int:
+        desk = visit.desk
+        todo = flights_saving(held_in(desk, book), keeping, visit.by, desk.clock()).todo
+        for flight in todo:
+            made = saving_flown(held_in(desk, book), flight, visit.by, desk.clock())
+            book.append(made.taking.drafts, desk.clock, after=made.taking.after, files=made.files)
+        return len(todo)
+
+    return write_once(visit, write, lambda count: visit.link(PATH, None, run=name, logged=str(count)))
 
 
 def _asked(visit: Visit, told: Mapping[str, str], sent: Sequence[SentFile]) -> LogsAsked:
@@ -148,7 +213,10 @@ def _lines(visit: Visit, asked: LogsAsked) -> tuple[int, Iterator[FlightLine]]:
     question, aircraft = question_said(known, asked.told), aircraft_of(program)
 
     def answer(track: Track) -> FlownAnswer:
-        return flown_answer(track, with_aircraft(question, track.name, aircraft), program, folders)
+        found = flown_answer(track, with_aircraft(question, track.name, aircraft), program, folders)
+        if asked.keeping is not None:
+            asked.keeping.add(found)
+        return found
 
     answers = answers_said(visit, asked.told)
     if asked.folder is None:
@@ -157,7 +225,8 @@ def _lines(visit: Visit, asked: LogsAsked) -> tuple[int, Iterator[FlightLine]]:
     count = len(logs_in(asked.folder))
     if not count:
         raise UsageError("No logs are in this folder", where="folder", do="name a folder with flight logs")
-    done = LinesKept(_results(visit, asked.folder), asked_digest(program, question, folders, answers))
+    results = _results(visit, asked.folder) if asked.keeping is None else None
+    done = LinesKept(results, asked_digest(program, question, folders, answers))
     return count, lines_of_logs(asked.folder, answers, answer, done, lambda _: None)
 
 
@@ -203,9 +272,11 @@ def _alone(visit: Visit, run: LongRun, log: str) -> Answer:
     data = sent[log] if asked.folder is None else _bytes_of(asked.folder / log)
     track = {"track": visit.query["track"]} if visit.query.get("track", "").isdecimal() else {}
     aircraft = with_aircraft(
-        FlownQuestion(), line.log, aircraft_of(program_on_record(visit, known_on_record(visit)))
+        FlownQuestion(aircraft=asked.told.get("aircraft", "")),
+        line.log,
+        aircraft_of(program_on_record(visit, known_on_record(visit))),
     )
-    told = {"aircraft": aircraft.aircraft, **asked.told, **track}
+    told = {**asked.told, "aircraft": aircraft.aircraft, **track}
     told.pop("folder", None)
     return Redirect(
         visit.link("/after-flight", None, tray=visit.desk.tray.lay([(Path(log).name, data)], told))
@@ -233,27 +304,43 @@ def _trouble(where: str, what: str, do: str) -> Refused:
 
 
 def _sheet(visit: Visit, form: Typed, run: LongRun | None = None) -> PageSheet:
-    page = AfterFlightsPage(form, ticket(visit.desk), tuple(log_words()["datum"].items()), run)
-    many = ManyFlights(())
+    page = AfterFlightsPage(
+        form,
+        ticket(visit.desk),
+        tuple(log_words()["datum"].items()),
+        subjects_on_file(visit, "aircraft"),
+        subjects_on_file(visit, "person"),
+        run,
+    )
+    many, saving = ManyFlights(()), None if run is None else _saving(visit, run)
     if run is not None:
         many = many_of(list(run.found), run.about.plans if run.is_done else ())
-        page = _shown(visit, page, run, many)
+        page = _shown(visit, page, run, many, saving)
     return PageSheet(
         "after_flights.html",
         form.title("Many flight logs"),
         page,
-        lambda: _document(page, many),
+        lambda: _document(page, many, saving),
         422 if form.wrong else 200,
         scope=words()["many"]["scope"] if run is not None else None,
     )
 
 
-def _document(page: AfterFlightsPage, many: ManyFlights) -> Json:
+def _saving(visit: Visit, run: LongRun) -> FlightsSaving | None:
+    """What would be logged of a run that gathered flights, once it is done."""
+    keeping = run.about.keeping
+    if keeping is None or not run.is_done or visit.desk.is_empty:
+        return None
+    return flights_saving(held_now(visit.desk), keeping, visit.by, visit.desk.clock())
+
+
+def _document(page: AfterFlightsPage, many: ManyFlights, saving: FlightsSaving | None) -> Json:
     if page.run is None:
         return {"question": "after_flights", "wrong": dict(page.form.wrong), "caution": CAUTION}
     found = many_json(many, words()["many"]["scope"])
     return {
         **found,
+        **({} if saving is None else {"saving": saving_json(saving)}),
         "checked": page.done,
         "of": page.run.total,
         "done": page.run.is_done,
@@ -261,7 +348,9 @@ def _document(page: AfterFlightsPage, many: ManyFlights) -> Json:
     }
 
 
-def _shown(visit: Visit, page: AfterFlightsPage, run: LongRun, many: ManyFlights) -> AfterFlightsPage:
+def _shown(
+    visit: Visit, page: AfterFlightsPage, run: LongRun, many: ManyFlights, saving: FlightsSaving | None
+) -> AfterFlightsPage:
     """The page with what a run found so far."""
     said, asked = words()["many"], run.about
     number = visit.query.get("page", "1")
@@ -292,6 +381,23 @@ def _shown(visit: Visit, page: AfterFlightsPage, run: LongRun, many: ManyFlights
         ),
         months=tuple((month or said["no_month"], *counts) for month, counts in many.months.items()),
         plans=tuple(plan_lines(many)) if run.is_done else (),
+        can_log=run.is_done and not visit.desk.is_empty and bool(many.flights),
+        saving=None if saving is None else _saving_shown(saving),
+        logged=_count(visit.query.get("logged", "")),
+    )
+
+
+def _count(text: str) -> int:
+    return int(text[:6]) if text.isdecimal() else 0
+
+
+def _saving_shown(saving: FlightsSaving) -> SavingShown:
+    return SavingShown(
+        len(saving.todo),
+        saving.hours,
+        tuple(map(saving_line, saving.todo[:_ROWS])),
+        len(saving.told),
+        tuple(left_out_line(*one) for one in saving.told[:_ROWS]),
     )
 
 

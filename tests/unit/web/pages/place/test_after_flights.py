@@ -139,3 +139,46 @@ def test_a_run_that_is_gone_and_a_log_outside_the_folder_are_refused(visitor: Vi
     assert client.get(f"{address}&log=../b.gpx").status_code == 404
     (logs / "Alder 2" / "a.gpx").unlink()
     assert client.get(f"{address}&log=a.gpx").status_code == 404
+
+
+def test_the_flights_of_a_folder_are_shown_and_then_logged_once(
+    visitor: Visitor, logs: Path, own_ledger: Path
+) -> None:
+    """Shown first, with what is left out; a second log of the same flight and one on record already are not logged."""
+    (logs / "c.gpx").write_bytes(gpx(STARTS + timedelta(seconds=20)))
+    client = visitor(own_ledger)
+    told = {"aircraft": "aircraft/Ivy 1", "pilot": "person/Nela Quist", "for": "work"}
+    address = run_of(client, None, folder=str(logs), **told)
+    twin_of(client, address)
+    form = {**own_fields(client.get(address).text), "run": address.partition("run=")[2].partition("&")[0]}
+    shown = client.post("/after-flights", data={**form, "way": "preview"}).headers["location"]
+    saving = twin_of(client, shown)["saving"]
+    assert [(one["log"], one["aircraft"], one["pilot"]) for one in saving["flights"]] == [
+        ("b.gpx", "Ivy 1", "Nela Quist"),
+        ("c.gpx", "Ivy 1", "Nela Quist"),
+    ]
+    page = html.unescape(client.get(shown).text)
+    assert "This will log 2 flights" in page
+    assert "c.gpx: Ivy 1, flown by Nela Quist, Nov 24, 2026" in page
+    assert "a.gpx: This may be the same flight as in c.gpx. It counts once." in page
+    form = {**own_fields(page), "run": shown.partition("run=")[2].partition("&")[0], "way": "save"}
+    for _ in range(2):
+        done = client.post("/after-flights", data=form)
+        assert done.status_code == 303, done.text[-400:]
+    page = html.unescape(client.get(done.headers["location"]).text)
+    assert "Logged 2 flights." in page
+    assert "Nothing here to log" in page
+    assert "c.gpx: This flight is on record already." in page
+
+
+def test_a_flight_nobody_flew_by_name_is_left_out_with_why(
+    visitor: Visitor, logs: Path, own_ledger: Path
+) -> None:
+    client = visitor(own_ledger)
+    address = run_of(client, folder=str(logs / "Alder 2"))
+    twin_of(client, address)
+    form = {**own_fields(client.get(address).text), "run": address.partition("run=")[2].partition("&")[0]}
+    shown = client.post("/after-flights", data={**form, "way": "preview"}).headers["location"]
+    assert twin_of(client, shown)["saving"]["flights"] == []
+    assert "a.gpx: To save the flight, we need to know the aircraft." in html.unescape(client.get(shown).text)
+    assert client.post("/after-flights", data={**form, "run": "none", "way": "save"}).status_code == 422
