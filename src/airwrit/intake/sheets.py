@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -20,7 +21,7 @@ from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, TableLaid, hint_of, l
 from airwrit.intake.mapping import Plans, SheetPlan
 from airwrit.intake.meaning.legend import Legend, legend_of
 from airwrit.intake.meaning.lexicon import Lexicon, words_of
-from airwrit.intake.reader.cells import Book, Sheet, book_of, read_book
+from airwrit.intake.reader.cells import Book, Cell, Sheet, book_of, read_book
 from airwrit.intake.reader.limits import LIMITS, Limits
 from airwrit.intake.rows.conflicts import clashes, row_problems
 from airwrit.intake.rows.for_all import (
@@ -158,7 +159,9 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lex
     beside: dict[int, _Beside] = {}
     for book in books:
         laid = _laid_out(book, answers, lexicon)
-        for_all = [line for sheet, one in laid if not one.blocks for line in _lines(sheet, one)]
+        for_all = [
+            line for sheet, one in laid if not one.blocks for line in _lines(sheet, _uncoded(sheet, one))
+        ]
         for sheet, one in laid:
             found, told = _tables_of(sheet, one)
             lines = _lines(sheet, one)
@@ -171,6 +174,21 @@ def intake_of(books: Sequence[Book], answers: Answers = NO_ANSWERS, lexicon: Lex
             tables += found
     known, columns, more = _read_all(tables, answers, beside)
     return Intake(tuple(known), (*problems, *more), tuple(book.source for book in books), tuple(columns))
+
+
+def _uncoded(sheet: Sheet, laid: TableLaid) -> TableLaid:
+    """A sheet's lines without those that stand behind a code: they say what it means, and nothing of all aircraft."""
+    plain = [(row, text) for row, text in laid.notes if not _explains_code(sheet.rows[row - sheet.top])]
+    return replace(laid, notes=tuple(plain))
+
+
+def _explains_code(row: Sequence[Cell]) -> bool:
+    """Whether a row begins with a short sign in capitals or digits that words behind it explain."""
+    said = [cell.text.strip() for cell in row if cell.text.strip()]
+    return len(said) > 1 and any(_CODE.fullmatch(one) is not None for one in said[:-1])
+
+
+_CODE = re.compile(r"[A-Z0-9][A-Z0-9?/+-]{0,5}")
 
 
 def _lines(sheet: Sheet, laid: TableLaid) -> list[tuple[str, str]]:

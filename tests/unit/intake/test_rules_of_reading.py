@@ -249,6 +249,31 @@ def test_a_row_of_columns_that_are_not_used_is_not_called_blank() -> None:
     ]
 
 
+def test_a_label_of_a_card_without_a_value_says_nothing_of_all() -> None:
+    cards = "Call sign,Fern 1\nFAA registration,FA00TEST01\nExpires,2029-10-06\nNumber on outside,\nRID serial,ZZ9Z3A01\n"
+    assert not values_of(taken(cards), "mark_place")
+
+
+def test_what_explains_a_code_says_nothing_of_all() -> None:
+    codes = "RID,S-A,standard; declaration accepted by FAA; serial on certificate\n,S-N,standard; serial NOT on certificate\n"
+    intake = taken(FLEET.format("RID", "S-A", "S-N"), codes)
+    assert not values_of(intake, "listed_serial")
+    assert not values_of(intake, "declaration_accepted")
+
+
+def test_a_word_with_a_denial_behind_it_is_kept_and_held() -> None:
+    said = "standard, serial NOT on certificate"
+    intake = taken(FLEET.format("Remote ID", "standard", f'"{said}"'))
+    assert set(values_of(intake, NOT_UNDERSTOOD.name)) == {"aircraft/Fern 2"}
+    assert set(values_of(intake, "remote_id_way").values()) == {"standard"}
+
+
+def test_the_end_of_any_license_is_no_due_date_of_training() -> None:
+    sheet = "Pilot,107 number,{}\nDana Haskell,0000001,6/22/2028\nRory Vance,0000002,3/14/2027\n"
+    assert meanings(taken(sheet.format("Lic. expires")))["Lic. expires"] == ""
+    assert meanings(taken(sheet.format("107 lic. expires")))["107 lic. expires"] == "recurrent_due_on"
+
+
 def test_only_what_was_wrong_was_mended() -> None:
     assert says_it_was_mended("lost a prop at the field, replaced")
     assert not says_it_was_mended("replaced")

@@ -19,8 +19,9 @@ from airwrit.intake.meaning.fitting import (
     fitted,
     fitted_by_template,
     rules_of,
+    vague_day,
 )
-from airwrit.intake.meaning.lexicon import Heard, Lexicon, words_listed
+from airwrit.intake.meaning.lexicon import Heard, Lexicon
 from airwrit.intake.meaning.shapes import ColumnLook
 
 _SAME_FACT, _CLEARLY, _INSIDE = 0.12, 0.4, 0.6
@@ -87,8 +88,7 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
         best, runner = _ordered(best, runner, column.look)
     second = runner.fact if runner else ""
     why = _doubt(best, runner, heard, column.look, kind)
-    if not why and not group.concepts and _is_vague(best, heard):
-        why = "it doesn't say if that was done or is due, or of what"
+    why = why or vague_day(best, heard, group)
     if why:
         return ColumnReading(None, best.score, second if why == _NEAR else best.fact, why)
     return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
@@ -103,24 +103,6 @@ _ALIKE = (set(_SERIALS), set(_TESTS), {"registration", "mark_text"}, {"safety_te
 
 
 _DAYS = ("_on", "event: ")
-
-
-def _is_vague(best: Scored, heard: Heard) -> bool:
-    """Whether the heading of a day only begins or ends something, or names what was done and what is due alike."""
-    is_day = best.fact.endswith(_DAYS[0]) or best.fact.startswith(_DAYS[1])
-    words = [word for word in heard.words if word not in _DATE_WORDS]
-    if not is_day or not words:
-        return False
-    if best.fact in _RENEWED and not _RENEWAL.isdisjoint(words):
-        return _SAID_DONE.isdisjoint(words)
-    is_due = best.fact in _DUE and "RENEWBY" in heard.concepts
-    return not is_due and words_listed("vague").issuperset(words)
-
-
-_DATE_WORDS = frozenset({"date", "dates"})
-_DUE = ("expires_on", "recurrent_due_on")
-_RENEWED = ("renewed_on", _TESTS[1])
-_RENEWAL, _SAID_DONE = frozenset({"renewal", "renewals"}), frozenset({"last", "done", "completed", "latest"})
 
 
 def _is_excused(best: Scored, heard: Heard, look: ColumnLook) -> bool:

@@ -14,7 +14,7 @@ from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.cell.words import choice_of
 from airwrit.intake.columns import EVENT
 from airwrit.intake.columns import ID as TEMPLATE_ID
-from airwrit.intake.meaning.lexicon import Heard, words_of
+from airwrit.intake.meaning.lexicon import Heard, words_listed, words_of
 from airwrit.intake.meaning.shapes import ColumnLook
 
 READ_AT, APART = 0.60, 0.10
@@ -165,3 +165,38 @@ def _agreement(rule: FactRule, look: ColumnLook) -> float:
     if not shares:
         return 0.0
     return min(1.0, max(shares) if len(set(rule.good)) < len(rule.good) else sum(sorted(shares)[-2:]))
+
+
+def vague_day(best: Scored, heard: Heard, group: Heard) -> str:
+    """Why the heading of a day leaves open of what it is, or if that was done or is due; "" where it says so."""
+    if not group.concepts and _is_vague(best, heard):
+        return "it doesn't say if that was done or is due, or of what"
+    if best.fact == _DUE[1] and _is_any_license(heard, group):
+        return "it doesn't say which license"
+    return ""
+
+
+def _is_vague(best: Scored, heard: Heard) -> bool:
+    """Whether the heading of a day only begins or ends something, or names what was done and what is due alike."""
+    is_day = best.fact.endswith("_on") or best.fact.startswith("event: ")
+    words = [word for word in heard.words if word not in _DATE_WORDS]
+    if not is_day or not words:
+        return False
+    if best.fact in _RENEWED and not _RENEWAL.isdisjoint(words):
+        return _SAID_DONE.isdisjoint(words)
+    is_due = best.fact in _DUE and "RENEWBY" in heard.concepts
+    return not is_due and words_listed("vague").issuperset(words)
+
+
+def _is_any_license(heard: Heard, group: Heard) -> bool:
+    """Whether a heading speaks of a license that may be another than the remote pilot's, which itself never expires."""
+    words = set(heard.words) | set(group.words)
+    return not words.isdisjoint(_LICENSES) and words.isdisjoint(_OF_PILOTS)
+
+
+_LICENSES = frozenset({"lic", "lics", "license", "licence", "licenses"})
+_OF_PILOTS = frozenset({"107", "part", "remote", "pilot", "rpic", "drone", "uas", "suas", "faa", "recurrent"})
+_DATE_WORDS = frozenset({"date", "dates"})
+_DUE = ("expires_on", "recurrent_due_on")
+_RENEWED = ("renewed_on", "event: recurrent test or training")
+_RENEWAL, _SAID_DONE = frozenset({"renewal", "renewals"}), frozenset({"last", "done", "completed", "latest"})

@@ -55,7 +55,13 @@ def choice_in(kind: type[StrEnum], text: str) -> Got:
         return whole
     if stops_in(rest):
         return whole
+    if _DENIES.search(rest.casefold()) and said.raw not in _NOTHING_THERE:
+        return Got(said.raw, "we used only the first word", unclear=text)
     return Got(said.raw, joined(said.note, "we used only the first word"))
+
+
+_DENIES = re.compile(r"\b(?:not|no|never|without|isn't|missing|lacks)\b")
+_NOTHING_THERE = (RemoteIdWay.NONE.value, MarkPlace.NOT_MARKED.value)
 
 
 def _by_keywords(kind: type[StrEnum], text: str) -> Got | None:

@@ -321,9 +321,17 @@ def _by_looks(claims: list[list[StatusClaim]], table: Table, legend: Legend) -> 
     if not sheet.looks and not sheet.hidden_rows and not sheet.hidden_columns and not sheet.hidden:
         return
     fills, inks = _colors(table, lambda look: look.fill), _colors(table, lambda look: look.ink)
+    hidden = _hidden_fields(table)
     for place, index in enumerate(table.rows):
+        is_struck = _is_struck(table, index)
+        if is_struck:
+            claims[place].append(StatusClaim(None, "the row is struck out", table.where(index)))
         for column in range(len(view.rows[index])):
-            claims[place] += _seen_in(table, index, column)
+            claims[place] += _seen_in(table, index, column, is_struck=is_struck)
+        for item in hidden:
+            if view.cell(index, item.column).kind is not Kind.EMPTY:
+                text = f"the {'row' if view.turned else 'column'} {item.heading or item.letter} is hidden"
+                claims[place].append(StatusClaim(None, text, table.cell_name(item.column, index)))
         at = view.place(index, 0)
         if sheet.hidden or (at[1] in sheet.hidden_columns if view.turned else at[0] in sheet.hidden_rows):
             claims[place].append(StatusClaim(None, "the row is hidden", table.where(index)))
@@ -332,14 +340,35 @@ def _by_looks(claims: list[list[StatusClaim]], table: Table, legend: Legend) -> 
                 claims[place] += _colored(what, legend, table, place, colors)
 
 
-def _seen_in(table: Table, index: int, column: int) -> Iterator[StatusClaim]:
-    """What is struck out, noted or ticked in a cell."""
+def _hidden_fields(table: Table) -> list[Field]:
+    """The columns that nobody sees and that are read as facts; the rows of a table on its side."""
+    sheet, view = table.sheet, table.view
+    if sheet.hidden or not table.rows:
+        return []
+    first = table.rows[0]
+    places = [(item, view.place(first, item.column)) for item in table.fields if item.meaning]
+    return [
+        item
+        for item, (row, column) in places
+        if (row in sheet.hidden_rows if view.turned else column in sheet.hidden_columns)
+    ]
+
+
+def _is_struck(table: Table, index: int) -> bool:
+    """Whether all that is written in a row is struck out, in several cells."""
+    written = [place for place, cell in enumerate(table.view.rows[index]) if cell.kind is not Kind.EMPTY]
+    looks = [table.sheet.looks.get(table.view.place(index, column)) for column in written]
+    return len(looks) > 1 and all(look is not None and look.struck and not look.struck_part for look in looks)
+
+
+def _seen_in(table: Table, index: int, column: int, *, is_struck: bool) -> Iterator[StatusClaim]:
+    """What is struck out, noted or ticked in a cell; in a row struck out as a whole what else is seen."""
     at, cell = table.view.place(index, column), table.view.rows[index][column]
     look = table.sheet.looks.get(at)
     if look is None or (cell.kind is Kind.EMPTY and not look.note):
         return
     where = table.cell_name(column, index)
-    if look.struck:
+    if look.struck and not is_struck:
         yield StatusClaim(None, f"struck out: {clean(look.struck_part or cell.text).text}", where)
     if look.note:
         yield _noted(look.note, where, table.block.table)

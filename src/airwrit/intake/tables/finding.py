@@ -59,19 +59,27 @@ def layout_of(sheet: Sheet, lexicon: Lexicon) -> Layout:
         or list(_side_by_side(view, lexicon))
         or list(_tables(view, lexicon))
     )
-    return Layout(tuple(tables), tuple(_notes(sheet, tables)))
+    return Layout(tuple(tables), tuple(_notes(sheet, tables, lexicon)))
 
 
-def _notes(sheet: Sheet, tables: Sequence[TableFound]) -> Iterator[tuple[int, str]]:
-    """The lines of text in a sheet that are no rows of a table: lone cells anywhere, and few cells outside of tables."""
+def _notes(sheet: Sheet, tables: Sequence[TableFound], lexicon: Lexicon) -> Iterator[tuple[int, str]]:
+    """The lines of text in a sheet that are no rows of a table: lone cells anywhere, and few cells outside of tables.
+
+    A lone label among those of a card is one whose value is blank, and says nothing.
+    """
     taken: set[int] = set()
+    labeled: set[int] = set()
     for one in tables:
         if one.end <= one.first:
             continue
         if one.view.places is not None:
-            taken.update(place[0] for row in one.view.places for place in row if place is not None)
+            rows = {place[0] for row in one.view.places for place in row if place is not None}
+            taken |= rows
+            labeled.update(range(min(rows, default=0), max(rows, default=0)))
         elif one.view.turned:
-            taken.update(range(one.view.top, one.view.top + len(one.headings)))
+            rows = set(range(one.view.top, one.view.top + len(one.headings)))
+            taken |= rows
+            labeled |= rows
         else:
             taken.update(range(one.view.top + one.first - 1, one.view.top + one.end))
     for index, row in enumerate(sheet.rows):
@@ -79,7 +87,9 @@ def _notes(sheet: Sheet, tables: Sequence[TableFound]) -> Iterator[tuple[int, st
         if many == 0 or many > _FEW_CELLS or (many > 1 and sheet.top + index in taken):
             continue
         for cell in filter(is_filled, row):
-            if text := text_of(cell):
+            text = text_of(cell)
+            is_label = many == 1 and sheet.top + index in labeled and lexicon.knows(text)
+            if text and not is_label:
                 yield sheet.top + index, text
 
 
