@@ -22,7 +22,7 @@ from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, footprint_of
 from airwrit.answers.site.area import farthest_m
 from airwrit.answers.site.sight import GroundBetween, SightAnswer, SightAsked, sight_of
 from airwrit.answers.site.terrain import feet
-from airwrit.answers.sky.light import LightAt
+from airwrit.answers.sky.light import LightAt, LightEvent
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
 from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
@@ -182,13 +182,31 @@ def lasting_facts(plan: FlightPlan, around: Surroundings) -> FactsHeld:
 
 def light_facts(plan: FlightPlan, light: LightAt, shift: timedelta = timedelta()) -> dict[Key[Any], Held]:
     """The sun's moments nearest to an instant, all of them earlier or later by a shift where they are in doubt."""
+    moments = {kind: moment.at for kind, moment in light.nearest.items()} | _merged(light)
     found: dict[Key[Any], Held] = {}
     for kind, key in FACTS:
-        moment = light.nearest.get(kind)
-        if moment is not None:
-            local = to_minute(moment.at + shift).astimezone(plan.zone.info)
+        if kind in moments:
+            local = to_minute(moments[kind] + shift).astimezone(plan.zone.info)
             found |= _held(key, local.isoformat(), _LIGHT)
     return found
+
+
+def _merged(light: LightAt) -> dict[LightEvent, datetime]:
+    """Two moments of the sun that fall together in the far north, where its light is sure.
+
+    Where civil twilight lasts all night, it ends and starts at solar midnight; where the sun stays down all day, it rises
+    and sets at solar noon. Nothing where other moments are missing too.
+    """
+    sun, twilight = (LightEvent.SUNSET, LightEvent.SUNRISE), (LightEvent.DAWN, LightEvent.DUSK)
+    for (first, last), missing in ((sun, twilight), (twilight, sun)):
+        has_both = first in light.nearest and last in light.nearest
+        if has_both and not any(kind in light.nearest for kind in missing) and len(light.phases) == 1:
+            start, end = light.nearest[first].at, light.nearest[last].at
+            middle = start + (end - start) / 2
+            half = timedelta(hours=12) if end < start else timedelta()
+            at = min((middle - half, middle + half), key=lambda one: abs(one - light.at))
+            return dict.fromkeys(missing, at)
+    return {}
 
 
 def from_washington(plan: FlightPlan) -> dict[Key[Any], Held]:

@@ -44,7 +44,11 @@ from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
 from airwrit.law import wording
+from airwrit.law.flight.limits import CLOUD_DISTANCE_RULE, FLIGHT_VISIBILITY_RULE
+from airwrit.law.flight.return_home import RETURN_HOME_RULE
 
+_WITH_A_LEAST = (FLIGHT_VISIBILITY_RULE, CLOUD_DISTANCE_RULE, RETURN_HOME_RULE)
+"""Rules that ask for at least so much: what fails them is short, not over."""
 _MOST_VOLUMES = 3
 
 
@@ -90,8 +94,9 @@ def margin_text(clause: Clause) -> str:
     judged = clause.verdict in (Verdict.MET, Verdict.NOT_MET)
     if margin is None or not judged or any(used.key.private for used in clause.finding.used):
         return ""
-    said = words()["margin"]["room" if margin.value >= 0 else "over"]
-    return said.format(room=feet_text(abs(margin.value)), unit=margin.unit)
+    has_least = clause.finding.rule in _WITH_A_LEAST or clause.finding.outcome.code == "too_few"
+    kind = "room" if margin.value >= 0 else "short" if has_least else "over"
+    return words()["margin"][kind].format(room=feet_text(abs(margin.value)), unit=margin.unit)
 
 
 def reason_text(one: Stretch) -> str:

@@ -54,11 +54,27 @@ def _between(facts: Facts, first: Key[date], last: Key[date]) -> bool:
 
 
 def is_night(facts: Facts) -> bool:
-    """Whether it is night: from the end of evening to the start of morning civil twilight. Undecided without both."""
+    """Whether it is night: from the end of evening to the start of morning civil twilight. Undecided without both.
+
+    Where both are the same moment, civil twilight lasts until morning if the sun rises and sets; if nobody knows that it
+    does, all counts as night.
+    """
     (dusk, on), (dawn, _) = _nearest(facts, DUSK), _nearest(facts, DAWN)
+    if dusk == dawn and _rises_and_sets(facts):
+        return False
     if dusk < dawn:
         return dusk < on < dawn
     return on > dusk or on < dawn
+
+
+def _rises_and_sets(facts: Facts) -> bool:
+    """Whether a sunset and a sunrise within half a day are known."""
+    try:
+        _nearest(facts, SUNSET)
+        _nearest(facts, SUNRISE)
+    except Undecided:
+        return False
+    return True
 
 
 def is_twilight(facts: Facts, law: Law) -> bool:

@@ -58,6 +58,18 @@ NIGHTS = [
             ("17:31", "not_met", "not_lit"),
         )
     ),
+    # Both the same where the sun sets and rises: civil twilight lasts all night, as in Alaska's June.
+    case(
+        NIGHT,
+        "not_applicable",
+        "not_night",
+        LATE,
+        by_night(
+            morning_twilight_on=DUSK,
+            official_sunset_on="2026-11-24T16:50:00Z",
+            official_sunrise_on="2026-11-24T18:10:00Z",
+        ),
+    ),
     case(
         NIGHT,
         "unknown",
