@@ -158,7 +158,7 @@ def test_the_flights_of_a_folder_are_shown_and_then_logged_once(
         ("c.gpx", "Ivy 1", "Nela Quist"),
     ]
     page = html.unescape(client.get(shown).text)
-    assert "This will log 2 flights" in page
+    assert "This will log two flights" in page
     assert "c.gpx: Ivy 1, flown by Nela Quist, Nov 24, 2026" in page
     assert "a.gpx: This may be the same flight as in c.gpx. It counts once." in page
     form = {**own_fields(page), "run": shown.partition("run=")[2].partition("&")[0], "way": "save"}
@@ -166,7 +166,7 @@ def test_the_flights_of_a_folder_are_shown_and_then_logged_once(
         done = client.post("/after-flights", data=form)
         assert done.status_code == 303, done.text[-400:]
     page = html.unescape(client.get(done.headers["location"]).text)
-    assert "Logged 2 flights." in page
+    assert "Logged two flights." in page
     assert "Nothing here to log" in page
     assert "c.gpx: This flight is on record already." in page
 
