@@ -61,6 +61,9 @@ from airwrit.papers.typeset import PAPERS
 _BESIDE = (PAPER_KIND, NOTICE_WITHIN_HOURS, NOTICE_ABOUT)
 
 
+_LONGEST = max(map(len, TELLS))
+
+
 @click.command()
 @click.argument("name", required=False)
 @click.option(
@@ -142,7 +145,7 @@ def command(
     """
     if keys:
         for key in TELLS.values():
-            click.echo(f"{key.name:24}{key.question}")
+            click.echo(f"{key.name:{_LONGEST}}  {key.question}")
         return 0
     instant = at or now()
     if listed:

@@ -260,9 +260,13 @@ def _heavy(facts: Facts, law: Law) -> bool:
 
 
 def _dear_damage(facts: Facts, law: Law) -> bool:
-    """Whether other property was damaged over the NTSB's limit, by the lesser of repair and value."""
+    """Whether other property was damaged over the NTSB's limit, by the lesser of repair and value.
+
+    What the aircraft carried is property other than the aircraft too: 830.2 has no definition that makes it a part of it, as
+    14 CFR 1.1 has for a small unmanned aircraft.
+    """
     limit = Decimal(law[NTSB_OTHER_DAMAGE])
-    if facts[DAMAGED] is not DamagedProperty.OTHERS:
+    if facts[DAMAGED] is DamagedProperty.NOTHING:
         return False
     value = facts.on_file(PROPERTY_VALUE)
     if value is not None and not facts.has(REPAIR_COST) and facts.on_file(TOTAL_LOSS):

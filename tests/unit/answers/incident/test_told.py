@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from airwrit.answers.incident.decision import decided
+from airwrit.answers.incident.decision import Must, decided
 from airwrit.answers.incident.told import rows_of
 from airwrit.base.days import EARLIEST
 from airwrit.base.verdict import Verdict
@@ -41,6 +41,7 @@ def test_a_case(case: dict[str, Any]) -> None:
     assert {name: missing.get(name) for name in case.get("asks", ())} == case.get("asks", {})
     for name, part in case.get("says", {}).items():
         assert part in f"{rows[name].says} {rows[name].do}"
-    assert answer.verdict is Verdict.UNKNOWN, (
+    late = any(row.must is Must.LATE for row in rows.values())
+    assert answer.verdict is (Verdict.NOT_MET if late else Verdict.UNKNOWN), (
         "no policy and no own rules are on file, so something stays to be read"
     )
