@@ -187,6 +187,12 @@ def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) ->
         None if one is None else _EPOCH + timedelta(microseconds=one - one % SECOND_US) for one in instants
     )
     if starts is None and asked.day is None:
+        if any(one.code == TrackFault.NO_ZONE for one in track.problems):
+            raise UsageError(
+                "the log's times name no time zone",
+                where="--zone",
+                do="enter the zone they are in, like America/Chicago",
+            )
         raise UsageError(
             "the log doesn't say the date", where="--on", do="enter the date it was flown, like 2026-11-24"
         )

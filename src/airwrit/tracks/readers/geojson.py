@@ -1,7 +1,8 @@
-"""GeoJSON whose features have a time for each coordinate: `coordTimes`, or `coordinateProperties` with `times`.
+"""GeoJSON with a time for each place: `coordTimes`, `coordinateProperties` with `times`, or points that have a time each.
 
 Source: RFC 7946; the times are a convention beside it. The third number should be height above the ellipsoid, but most writers
-put there what their source had, so it goes as not named. Lists of unequal length do not pair up: that feature is left out.
+put there what their source had, so it goes as not named. A number is milliseconds since 1970; seconds come out as a date that
+can't be right. Points count only where no line has times. Lists of unequal length do not pair up: that feature is left out.
 """
 
 from __future__ import annotations
@@ -21,6 +22,10 @@ from airwrit.tracks.readers.text_times import clock_of, read_times
 from airwrit.tracks.track import HeightDatum, Track, TrackProblem
 
 _BROKEN = (json.JSONDecodeError, UnicodeDecodeError, RecursionError, ValueError)
+
+
+_POINT_TIMES = ("time", "timestamp", "datetime")
+"""What writers call the time of a point."""
 
 
 class _Line(NamedTuple):
@@ -45,9 +50,32 @@ def read_geojson(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
         track = _track(lines, _serials(feature), log, answers) if lines else None
         tracks += [] if track is None else [track]
     if not tracks:
+        tracks = _of_points(_features(told), log, answers)
+        problems = [one for one in problems if one.code != TrackFault.NOT_A_TRACK] if tracks else problems
+    if not tracks:
         first = problems[0].detail if problems else ""
-        raise log.refused(f"the GeoJSON has no line with a time for each point {first}".rstrip())
+        raise log.refused(
+            f"the GeoJSON has no line with a time for each point, and no points with times {first}".rstrip()
+        )
     return Reading(tuple(tracks), tuple(problems))
+
+
+def _of_points(features: list[dict[str, Any]], log: LogFile, answers: LogAnswers) -> list[Track]:
+    """The track of the points that have a time of their own, in order; none where fewer than two have one."""
+    places, times, serials = list[Any](), list[Any](), list[str]()
+    for feature in features:
+        geometry, properties = feature.get("geometry"), feature.get("properties")
+        if not isinstance(geometry, dict) or not isinstance(properties, dict):
+            continue
+        time = next((properties[key] for key in _POINT_TIMES if key in properties), None)
+        if geometry.get("type") == "Point" and time is not None:
+            places.append(geometry.get("coordinates"))
+            times.append(time)
+            serials += _serials(feature)
+    if len(places) < 2:
+        return []
+    track = _track([_Line(places, times)], tuple(dict.fromkeys(serials)), log, answers)
+    return [] if track is None else [track]
 
 
 def _features(told: Any) -> list[dict[str, Any]]:

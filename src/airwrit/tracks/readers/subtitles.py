@@ -1,10 +1,10 @@
 """Subtitles with telemetry: each cue has a time in the video, and a text with the place and heights at it.
 
 Cues come at the rate of the video and repeat what the receiver said last: changes are kept, and one a second. The clock in a
-text is local and names no zone, so a zone has to be told, and a day where the text has none. A height without a word beside it
-is of no known reference, and so is one called absolute. What a third number beside a place means isn't said, so it is left. Two
-numbers without a word are longitude and latitude, unless only the other order lies in the United States.
-Without either clock or day the track keeps the time in the video alone.
+text is local unless UTC or an offset stands beside it, so a zone has to be told, and a day where the text has none. A height
+without a word beside it is of no known reference, and so is one called absolute. What a third number beside a place means isn't
+said, so it is left. Two numbers without a word are longitude and latitude, unless only the other order lies in the United
+States. Without either clock or day the track keeps the time in the video alone.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.base.places import Place
+from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.outlines import states_around
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.numbers import NAN, number_of
@@ -29,13 +30,20 @@ from airwrit.tracks.track import HeightDatum, TimeSource, TrackProblem
 _CUE = re.compile(r"(\d{1,3}):(\d{2}):(\d{2})(?:[,.](\d{1,3}))?\s*-->")
 _TAG = re.compile(r"<[^<>]{0,200}>")
 _N = r"([+-]?\d+(?:\.\d+)?)"
-_LAT = re.compile(rf"\blat(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
-_LON = re.compile(rf"\b(?:lon|lng|long|longt?itude)\s*[=:]\s*{_N}", re.IGNORECASE)
+_HIGH = rf"\s*[=:]\s*{_N}(?![\d.]*\d)\s*([A-Za-z]+\b(?!\s*[=:(\d+-]))?"
+"""A height after its word, with the unit behind it; the label of what comes next is none."""
+_M = {"": 1.0, "m": 1.0, "ft": M_PER_FT, "feet": M_PER_FT}
+"""Meters in each unit; a height in another one is not read."""
+_LAT = re.compile(rf"\blat(?:itude)?(?:\s*[=:]\s*|\s+){_N}", re.IGNORECASE)
+_LON = re.compile(rf"\b(?:lon|lng|long|longt?itude)(?:\s*[=:]\s*|\s+){_N}", re.IGNORECASE)
 _GPS = re.compile(rf"\bGPS\s*\(\s*{_N}\s*,\s*{_N}", re.IGNORECASE)
-_REL = re.compile(rf"\brel(?:ative)?[ _]?alt(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
-_ABS = re.compile(rf"\babs(?:olute)?[ _]?alt(?:itude)?\s*[=:]\s*{_N}", re.IGNORECASE)
-_ALT = re.compile(rf"\b(?:alt(?:itude)?|height|H)\s*[=:]?\s*{_N}\s*m?\b", re.IGNORECASE)
-_CLOCK = re.compile(r"(\d{4})[-./](\d{1,2})[-./](\d{1,2})[ T]+(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,3}))?")
+_REL = re.compile(rf"\brel(?:ative)?[ _]?alt(?:itude)?{_HIGH}", re.IGNORECASE)
+_ABS = re.compile(rf"\babs(?:olute)?[ _]?alt(?:itude)?{_HIGH}", re.IGNORECASE)
+_ALT = re.compile(rf"\b(?:alt(?:itude)?|height|H){_HIGH.replace('[=:]', '[=:]?')}", re.IGNORECASE)
+_CLOCK = re.compile(
+    r"(?:\b(UTC|GMT)\s*[=:]?\s*)?(\d{4})[-./](\d{1,2})[-./](\d{1,2})[ T]+(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,6}))?"
+    r"\s?(Z\b|UTC\b|GMT\b|[+-]\d{2}:\d{2}\b)?"
+)
 _OF_DAY = re.compile(r"(?<![\d:])(\d{1,2}):(\d{2}):(\d{2})(?:[.,](\d{1,3}))?(?![\d:])")
 
 
@@ -135,9 +143,9 @@ def _cue(block: str, line: int) -> _Cue | None:
     is_pair = pair is not None and lat != lat  # noqa: PLR0124
     if is_pair and pair is not None:
         lon, lat = number_of(pair[1]), number_of(pair[2])
-    relative, absolute = _first(_REL, said), _first(_ABS, said)
+    relative, absolute = _height_m(_REL, said), _height_m(_ABS, said)
     if absolute != absolute and relative != relative:  # noqa: PLR0124
-        absolute = _first(_ALT, said)
+        absolute = _height_m(_ALT, said)
     clock, of_day = _CLOCK.search(said), _OF_DAY.search(said)
     return _Cue(
         line,
@@ -157,10 +165,18 @@ def _first(pattern: re.Pattern[str], text: str) -> float:
     return NAN if found is None else number_of(found[1])
 
 
+def _height_m(pattern: re.Pattern[str], text: str) -> float:
+    """A height in meters; missing where its unit is none we know."""
+    found = pattern.search(text)
+    return NAN if found is None else number_of(found[1]) * _M.get((found[2] or "").lower(), NAN)
+
+
 def _iso(found: re.Match[str]) -> str:
-    year, month, day, hour, minute, second, fraction = found.groups()
+    """The clock as ISO 8601, with UTC or the offset that the text says."""
+    before, year, month, day, hour, minute, second, fraction, after = found.groups()
+    offset = after if after and after[0] in "+-" else "Z" if before or after else ""
     whole = f"{year}-{int(month):02}-{int(day):02}T{int(hour):02}:{minute}:{second}"
-    return f"{whole}.{fraction.ljust(3, '0')}" if fraction else whole
+    return f"{whole}.{fraction.ljust(3, '0')}{offset}" if fraction else f"{whole}{offset}"
 
 
 def _us_of_day(found: re.Match[str]) -> int:
@@ -197,7 +213,7 @@ def _samples(cues: list[_Cue], answers: LogAnswers) -> Samples:
 def _times(cues: list[_Cue], row: NDArray[np.int64], answers: LogAnswers) -> TextTimes:
     """The clock in the texts where all have one, with the day it has or that was told; else the time in the video."""
     read = read_times([cue.clock for cue in cues])
-    if read.local.all():
+    if (read.local | read.utc).all():
         return clock_of(read, row, answers.zone)
     of_day = np.array([cue.of_day for cue in cues], dtype=np.int64)
     if (of_day >= 0).all() and answers.day is not None:

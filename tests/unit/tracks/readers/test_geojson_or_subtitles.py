@@ -153,3 +153,49 @@ def test_a_line_over_the_date_line_stays_on_its_side(tmp_path: Path) -> None:
     track = only(read(tmp_path, feature({"coordTimes": TIMES}, points)))
     assert track.lon_e7.tolist() == [1799999000, -1799999000, -1799998000]
     assert path_of(track).length_m == pytest.approx(3 * 6.87, abs=0.1)
+
+
+@pytest.mark.parametrize("key", ["time", "timestamp", "datetime"])
+def test_points_with_a_time_each_are_a_track(tmp_path: Path, key: str) -> None:
+    points = [
+        {"type": "Feature", "properties": {key: time}, "geometry": {"type": "Point", "coordinates": place}}
+        for place, time in zip(POINTS, TIMES, strict=True)
+    ]
+    track = only(read(tmp_path, json.dumps({"type": "FeatureCollection", "features": points})))
+    assert utc(track) == [f"2026-06-01T12:00:0{at}.000" for at in range(3)]
+    with pytest.raises(UnreadableFile, match="no points with times"):
+        read(tmp_path, json.dumps({"type": "FeatureCollection", "features": points[:1]}))
+
+
+@pytest.mark.parametrize(
+    ("clock", "first"),
+    [
+        ("2026-06-01T12:00:0{at}Z", "2026-06-01T12:00:00.000"),
+        ("2026-06-01 12:00:0{at}.000 UTC", "2026-06-01T12:00:00.000"),
+        ("UTC: 2026-06-01 12:00:0{at}", "2026-06-01T12:00:00.000"),
+        ("2026-06-01T12:00:0{at}-05:00", "2026-06-01T17:00:00.000"),
+        ("2026-06-01 12:00:0{at}", "2026-06-01T17:00:00.000"),
+    ],
+)
+def test_a_zone_in_the_text_outweighs_the_one_that_was_told(tmp_path: Path, clock: str, first: str) -> None:
+    track = only(read(tmp_path, subtitles(clock=clock), replace(ANSWERS, zone="America/Chicago")))
+    assert utc(track)[0] == first
+
+
+@pytest.mark.parametrize(
+    ("height", "meters"),
+    [
+        ("rel_alt: 100.5", "100.5"),
+        ("rel_alt: 100.5m", "100.5"),
+        ("rel_alt=328.5ft", f"{328.5 * 0.3048}"),
+        ("rel_alt: 328 feet", f"{328 * 0.3048}"),
+        ("rel_alt: 12 fathoms", "nan"),
+    ],
+)
+def test_a_height_is_in_the_unit_behind_it(tmp_path: Path, height: str, meters: str) -> None:
+    text = "".join(cue(at + 1, f"00:00:0{at}", f"LAT 44.27000{at} LON -71.3 {height}") for at in range(3))
+    track = only(read(tmp_path, text))
+    found = track.heights_m.get(HeightDatum.TAKEOFF)
+    assert ("nan" if found is None else str(found[0])) == meters
+    unnamed = only(read(tmp_path, text.replace("rel_alt", "alt"))).heights_m.get(HeightDatum.UNKNOWN)
+    assert ("nan" if unnamed is None else str(unnamed[0])) == meters
