@@ -10,8 +10,7 @@ from enum import StrEnum
 from typing import Any, NamedTuple
 
 from airwrit.answers.asking.alternatives import Alternative, changes_of
-from airwrit.answers.asking.gone import AircraftGone, gone_of
-from airwrit.answers.asking.holder import holds_of_holder
+from airwrit.answers.asking.gone import AircraftGone, gone_of, holds_of_holder
 from airwrit.answers.asking.kind import is_kind_open, put_by_form
 from airwrit.answers.asking.questions import Prompt, question_of
 from airwrit.answers.asking.steps import (

@@ -5,15 +5,17 @@ from __future__ import annotations
 import re
 import tomllib
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.base.registrable_domain import registrable_in
-from airwrit.base.verdict import Undecided, Verdict
+from airwrit.answers.document import SCOPE_OF_LINKS
+from airwrit.answers.law_reading import reading_json
+from airwrit.base.registrable_domain import list_date, registrable_in
+from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.base.web_address import Address, address_of, scripts_in
 from airwrit.law.aircraft.price import price_of_certificate
 from airwrit.law.parameters import Law, LawReading, read_as
@@ -230,3 +232,55 @@ def advice(on: date) -> tuple[Advice, ...]:
         f"service, not the FAA ({fee.span.cites}, {read_as(fee.span)})."
     )
     return (*told, Advice(says, (fee,)))
+
+
+Json = dict[str, Any]
+
+CAUTION = (
+    "Based only on the address. We didn't open it. A correct address in a message can still hide another one."
+)
+
+
+def link_json(links: Sequence[Link], on: date, kept_in_mind: Sequence[Advice]) -> Json:
+    """The document: question, day, verdict, a finding for each address, advice, and the day of the list of endings."""
+    listed = list_date()
+    return {
+        "question": "link",
+        "scope": SCOPE_OF_LINKS,
+        "on": on.isoformat(),
+        **reading_json(on),
+        "verdict": worst_of({link.verdict for link in links}).value,
+        "findings": [_finding(link) for link in links],
+        "problems": [],
+        "sources": [{"name": "public suffix list", "date": None if listed is None else listed.isoformat()}],
+        "advice": [_advice(each) for each in kept_in_mind],
+        "caution": CAUTION,
+    }
+
+
+def _finding(link: Link) -> Json:
+    address = link.address
+    return {
+        "subject": link.text,
+        "rule": "official_address",
+        "verdict": link.verdict.value,
+        "says": SAYS[link.verdict],
+        "reasons": [{"code": point.code, "says": point.says} for point in link.points],
+        "used": {
+            "scheme": None if address is None else address.scheme or None,
+            "host": None if address is None else address.host or None,
+            "host_in_its_letters": None if address is None else address.shown or None,
+            "port": None if address is None else address.port,
+            "domain": link.domain,
+        },
+        "official": None if link.official is None else link.official._asdict(),
+    }
+
+
+def _advice(each: Advice) -> Json:
+    return {
+        "says": each.says,
+        "cites": "; ".join(reading.span.cites for reading in each.law) or None,
+        "law_text_of": [str(reading.span.text_of) for reading in each.law],
+        "law_read_on": [str(reading.span.read_on) for reading in each.law],
+    }

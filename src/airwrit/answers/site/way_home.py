@@ -10,6 +10,8 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import NamedTuple
 
+from airwrit.answers.before_flight.view import words
+from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.intake.cell.measures import read_measure
@@ -125,3 +127,38 @@ def _share(text: str) -> float:
         return float(Decimal(text.strip().removesuffix("%").strip())) / 100
     except ArithmeticError:
         raise UsageError(f"{text!r} isn't a percentage", where="reserve", do="write it like 25%") from None
+
+
+def home_lines(told: WayHome, found: HomeFound) -> list[str]:
+    """What the way home comes to, then the figures."""
+    said = words()["home"]
+    lines = [said[found.code.value].format(usable=f"{found.usable_min:.1f}", reserve=f"{told.reserve:.0%}")]
+    if found.back_kt is not None and found.out_kt is not None and found.out_min is not None:
+        total = found.out_min + (found.back_min or 0)
+        lines.append(
+            said["figures"].format(
+                out_kt=f"{found.out_kt:.1f}",
+                back_kt=f"{found.back_kt:.1f}",
+                out=f"{found.out_min:.1f}",
+                back=f"{found.back_min or 0:.1f}",
+                total=f"{total:.1f}",
+            )
+        )
+    if told.wind_from_deg is None or told.home_deg is None:
+        lines.append(said["worst"])
+    return lines
+
+
+def home_json(told: WayHome, found: HomeFound) -> Json:
+    """The document: what was told, the verdict, speeds and minutes."""
+    return {
+        "question": "way_home",
+        "scope": SCOPE_OF_HOME,
+        "told": told._asdict(),
+        "verdict": found.verdict.value,
+        **found._asdict(),
+        "code": found.code.value,
+        "says": home_lines(told, found),
+        "problems": [],
+        "caution": CAUTION,
+    }

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
-from airwrit.answers.law_reading import reading_json
-from airwrit.answers.sky.law_json import law_json
+from airwrit.answers.law_reading import law_json, reading_json
 from airwrit.answers.sky.light import LightAt, LightEvent, LightOfDay, Moment, sentences
 from airwrit.answers.sky.light_words import minute_of, notes, phases_words, to_minute
 from airwrit.base.places import Place

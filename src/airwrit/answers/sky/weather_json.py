@@ -7,8 +7,7 @@ from datetime import datetime
 from decimal import ROUND_FLOOR, Decimal
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
-from airwrit.answers.law_reading import reading_json
-from airwrit.answers.sky.law_json import law_json
+from airwrit.answers.law_reading import law_json, reading_json
 from airwrit.answers.sky.weather import FlightPlanned, Weather, WeatherAnswer, limits_on, sentences
 from airwrit.answers.sky.weather_words import headline
 from airwrit.base.verdict import Verdict, worst_of

@@ -10,16 +10,23 @@ from airwrit.answers.sheets.same_person import perhaps_one_in
 from airwrit.answers.standing.due import Due
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
-from airwrit.answers.standing.places import place_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.today import today_members, today_of
 from airwrit.facts.key import Raw, raw_of
 from airwrit.facts.state import State
+from airwrit.facts.statement import FilePlace
 from airwrit.facts.vocabulary import kind_of
 from airwrit.intake.columns import Column
 from airwrit.law import wording
 from airwrit.law.rule import Finding
+
+
+def place_json(where: str) -> dict[str, str | int | None] | None:
+    """File, sheet, row and column of a place in a sheet; None where that is not what is named."""
+    if not isinstance(where, FilePlace):
+        return None
+    return {"file": where.file, "sheet": where.sheet, "row": where.row, "column": where.column}
 
 
 def finding_json(finding: Finding, state: State, in_place_of_private: str | None = None) -> Json:

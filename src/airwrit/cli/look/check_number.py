@@ -11,16 +11,17 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_NUMBERS
 from airwrit.answers.lookup.number_kind import (
+    FORM_ONLY,
     SAYS,
     Answer,
     Identified,
     NumberReading,
     answer_to,
     answer_to_photo,
+    identify_json,
     kinds,
     verdict_of,
 )
-from airwrit.answers.lookup.number_kind_json import FORM_ONLY, identify_json
 from airwrit.base.errors import UsageError
 from airwrit.base.identifiers import NumberFault
 from airwrit.base.sentences import sentence

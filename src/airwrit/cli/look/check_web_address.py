@@ -10,8 +10,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_LINKS
-from airwrit.answers.lookup.web_address import SAYS, Link, advice, judged
-from airwrit.answers.lookup.web_address_json import CAUTION, link_json
+from airwrit.answers.lookup.web_address import CAUTION, SAYS, Link, advice, judged, link_json
 from airwrit.base.days import day_of
 from airwrit.base.registrable_domain import list_date
 from airwrit.base.verdict import worst_of

@@ -8,8 +8,7 @@ import click
 from rich.text import Text
 
 from airwrit.answers.document import SCOPE_OF_HOME
-from airwrit.answers.site.way_home import HomeFound, WayHome, way_home, way_typed
-from airwrit.answers.site.way_home_json import home_json, home_lines
+from airwrit.answers.site.way_home import HomeFound, WayHome, home_json, home_lines, way_home, way_typed
 from airwrit.cli.console import SIGNS, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.options import json_option

@@ -1,4 +1,4 @@
-"""`airwrit record-change`: facts and acts said by hand, into the ledger."""
+"""`airwrit record-change`: facts and acts said by hand, into the ledger, and an entry taken back."""
 
 from __future__ import annotations
 
@@ -8,6 +8,9 @@ from typing import Any
 
 import click
 
+from airwrit.answers.acts.effects import Basis, effects_of
+from airwrit.answers.acts.json import taken_back_json
+from airwrit.answers.acts.withdrawal import entry_named, taking_back
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_hand
 from airwrit.answers.sheets.json import taking_json
@@ -23,9 +26,9 @@ from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.typed import key_typed, value_typed
+from airwrit.cli.shown.acts import show_taken_back
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
-from airwrit.cli.write.take_back import taken_back
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
 from airwrit.intake.typed.facts_file import told_in_file
@@ -268,3 +271,25 @@ def _statement(subject: str, text: str, start: When, until: When | None) -> Stat
         raise UsageError(f"{text!r} isn't NAME=VALUE", where="KEY=VALUE", do="write NAME=VALUE")
     key = key_typed(name.strip(), kind_of(subject))
     return Statement(subject, key.name, value_typed(key, value.strip()), start, until)
+
+
+def taken_back(path: Path, entry: str, wish: ActOptions, *, as_json: bool) -> int:
+    """Show what taking an entry back does, write it where that is wanted; 3 when it was not or something is contradicted."""
+    today = now().astimezone().date()
+    found = taking_back(held_in(path), entry_named(entry), wish.by, today, wish.note)
+    moment = max((now(), *(item.recorded_at for item in found.before)))
+    basis = Basis(sources=wish.house.sources, house=wish.house.rules)
+    effects = effects_of(found.before, found.after, today, moment, basis)
+    if not as_json:
+        show_taken_back(found, effects, console())
+    entries = kept_in(path, found.taking) if may_keep(wish.yes, lambda: "Take it back?") else ()
+    if as_json:
+        document = {**taken_back_json(found, effects), "kept": [one.seq for one in entries]}
+        show_json(document)
+    elif entries:
+        click.echo(f"\nSaved to {path.name} as entry {', '.join(str(one.seq) for one in entries)}")
+    else:
+        click.echo("\nNothing was saved. Add --yes to take it back.")
+    if not as_json:
+        show_caution(console())
+    return 0 if entries and not found.taking.contradictions else 3

@@ -10,10 +10,13 @@ from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.duty import duty_follows, ended_as_known
-from airwrit.law.aircraft.mark_size import HEIGHT_SET
 from airwrit.law.aircraft.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, Topic, met, no_duty, not_asked, not_met
+
+HEIGHT_SET = parameter("mark_letter_height_set", bool)
+"""Whether 48.205 says how large a mark is: it doesn't. Part 45 has sizes of its own for N-numbers (`part_47`)."""
+
 
 INSIDE_ALLOWED = parameter("mark_inside_without_tool_allowed", bool)
 MARK_IS_NUMBER = parameter("mark_is_registration_number", bool)

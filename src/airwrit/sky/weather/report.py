@@ -9,13 +9,37 @@ from dataclasses import dataclass
 from airwrit.sky.weather.air import read_altimeter, read_temperatures
 from airwrit.sky.weather.clouds import read_clouds, read_weather
 from airwrit.sky.weather.draft import Reader, ReportDraft, read_groups, said, words
-from airwrit.sky.weather.other import read_other
 from airwrit.sky.weather.remarks import read_remarks
 from airwrit.sky.weather.texts import TextPiece
 from airwrit.sky.weather.times import DayTime, day_time
 from airwrit.sky.weather.values import Conditions, Group, Seen, Unread
 from airwrit.sky.weather.visibility import read_runway, read_visibility
 from airwrit.sky.weather.wind import read_spread, read_wind
+
+_SEA = re.compile(r"WM?\d{2}/(?:S\d|H\d{1,3})|W//?/(?:S/|H///)")
+_COLOR = re.compile(r"(?:BLACK)?(?:BLU|WHT|GRN|YLO[12]?|AMB|RED)\+?")
+_RUNWAY = re.compile(r"R(?:WY)?\d{2}[LCR]?")
+
+
+def read_other(signs: Sequence[str], at: int, draft: ReportDraft) -> int:
+    """Wind shear (WS R24, WS ALL RWY), sea (W15/S2), color state (GRN), or slashes where a group is missing."""
+    sign = signs[at]
+    behind = tuple(signs[at + 1 : at + 3])
+    if sign == "WS" and behind and _RUNWAY.fullmatch(behind[0]):
+        draft.read(f"{sign} {behind[0]}", said("runway_shear"))
+        return 2
+    if sign == "WS" and behind == ("ALL", "RWY"):
+        draft.read(f"{sign} ALL RWY", said("runway_shear"))
+        return 3
+    if set(sign) == {"/"}:
+        draft.refuse(sign, "missing")
+        return 1
+    for form, name in ((_SEA, "sea"), (_COLOR, "color")):
+        if form.fullmatch(sign):
+            draft.read(sign, said(name))
+            return 1
+    return 0
+
 
 _KINDS = ("METAR", "SPECI")
 _TRENDS = ("NOSIG", "TEMPO", "BECMG", "INTER")

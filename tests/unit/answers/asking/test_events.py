@@ -12,7 +12,7 @@ import pytest
 from airwrit.answers.asking.ask import AskAnswer, ask, ask_event
 from airwrit.answers.asking.events import QUESTIONS_OF_A_FLIGHT, UseFindings, Whole, event_words
 from airwrit.answers.asking.json import ask_json
-from airwrit.answers.lookup.asked_by import asked_by, in_words
+from airwrit.answers.lookup.law import asked_by, in_words
 from airwrit.answers.standing.standing import standing
 from airwrit.base.days import When
 from airwrit.base.errors import UsageError

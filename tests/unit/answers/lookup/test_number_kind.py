@@ -15,10 +15,10 @@ from airwrit.answers.lookup.number_kind import (
     answer_to,
     answer_to_photo,
     identified,
+    identify_json,
     kinds,
     verdict_of,
 )
-from airwrit.answers.lookup.number_kind_json import identify_json
 from airwrit.base.verdict import Verdict
 from airwrit.facts.statement import Source
 from airwrit.intake.reader.photo import Code, Photo

@@ -10,8 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.answers.lookup.web_address import advice, judged, officials, skeleton
-from airwrit.answers.lookup.web_address_json import link_json
+from airwrit.answers.lookup.web_address import advice, judged, link_json, officials, skeleton
 from airwrit.base.registrable_domain import registrable_in
 from airwrit.base.verdict import Verdict
 

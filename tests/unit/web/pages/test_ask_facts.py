@@ -10,7 +10,7 @@ import pytest
 
 from airwrit.answers.asking.ask import ask
 from airwrit.answers.asking.json import ask_json
-from airwrit.answers.lookup.asked_by import asked_by
+from airwrit.answers.lookup.law import asked_by
 from airwrit.facts.fold import state_of
 from airwrit.intake.typed.facts_file import read_facts
 from airwrit.law.flight.rulebook import FLIGHT_RULES

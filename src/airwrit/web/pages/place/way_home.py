@@ -6,8 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
-from airwrit.answers.site.way_home import WayHome, way_home, way_typed
-from airwrit.answers.site.way_home_json import home_json, home_lines
+from airwrit.answers.site.way_home import WayHome, home_json, home_lines, way_home, way_typed
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict
 from airwrit.web.server.forms import Typed

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.answers.standing.places import place_json
+from airwrit.answers.standing.json import place_json
 from airwrit.intake.reader.cells import Sheet
 from airwrit.intake.sheets import read_sheets
 
