@@ -27,7 +27,7 @@ def test_one_cell(heading: str, cell: Value, facts: dict[str, object]) -> None:
 
 def test_columns_of_tests_and_training_are_events() -> None:
     rows: Rows = [
-        ["Name", "Initial test", "Last recurrent training", "Part 107 renewal", "Role"],
+        ["Name", "Initial test", "Last recurrent training", "Last 107 renewal", "Role"],
         ["Jo Test", "2024-01-02", "2025-12-01", "3/4/2025", "pilot"],
         ["Al Test", "never", "", "?", "observer"],
     ]

@@ -321,6 +321,9 @@ def test_a_heading_of_aircraft_that_may_say_what_is_due_is_asked_about(
         ("Last training", PAST, ""),
         ("Training due", TO_COME, ""),
         ("Recurrent training due", TO_COME, "recurrent_due_on"),
+        ("Lic. expires", TO_COME, ""),
+        ("License exp", TO_COME, ""),
+        ("107 cert expires", TO_COME, "recurrent_due_on"),
     ],
 )
 def test_a_heading_of_people_that_may_say_what_is_due_is_asked_about(
@@ -331,6 +334,16 @@ def test_a_heading_of_people_that_may_say_what_is_due_is_asked_about(
 
 
 # ---- dates -------------------------------------------------------------------------------------------------------------
+
+
+def test_a_label_with_nothing_beside_it_says_nothing() -> None:
+    card = "Call sign,{}\nFAA registration,{}\nExpires,2028-05-01\nNumber on outside,{}\nTakeoff weight lb,9.4\nRemarks,none\n"
+    marked, blank = (
+        {item.statement.key for item in taken(card.format("SAR-6", "FA25TEST01", said)).known}
+        for said in ("Yes", "")
+    )
+    assert "mark_place" in marked
+    assert "mark_place" not in blank
 
 
 def test_dates_are_read_as_the_rest_of_the_file_shows() -> None:
