@@ -433,7 +433,7 @@ def _counted(findings: Sequence[Json]) -> str:
         (sum(one["verdict"] == verdict for one in findings), word) for verdict, word in VERDICT_WORDS.items()
     ]
     told = ", ".join(f"{many} {word}" for many, word in found if many) or "nothing"
-    return told.replace("doesn't", "that don't")
+    return told.replace("doesn't", "that don't").replace("can't tell", "we can't tell")
 
 
 def _check(proof: Proof) -> Json:

@@ -42,7 +42,7 @@ NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "not_understood",
     tuple,
     "aircraft",
-    "text about it that we couldn't read",
+    "notes about it that we couldn't read",
     "What does this cell say about the aircraft?",
     ("not understood",),
 )
@@ -50,7 +50,7 @@ DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "does_not_matter",
     tuple,
     "aircraft",
-    "text about it that doesn't matter",
+    "notes about it that don't affect its status",
     "Does this text affect whether it may fly?",
     ("does not matter",),
 )
@@ -58,7 +58,7 @@ PERSON_NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "person_not_understood",
     tuple,
     "pilot",
-    "text about the person that we couldn't read",
+    "notes about the person that we couldn't read",
     "What does this cell say about the person?",
     ("not understood",),
 )
@@ -66,7 +66,7 @@ PERSON_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "person_does_not_matter",
     tuple,
     "pilot",
-    "text about the person that doesn't matter",
+    "notes about the person that don't affect their status",
     "Does this text affect whether the person may fly?",
     ("does not matter",),
 )
@@ -74,7 +74,7 @@ REGISTRATION_NOT_UNDERSTOOD: Key[tuple[str, ...]] = Key(
     "registration_not_understood",
     tuple,
     "registration",
-    "text about the registration that we couldn't read",
+    "notes about the registration that we couldn't read",
     "What does this cell say about the registration?",
     ("registration not understood",),
 )
@@ -82,7 +82,7 @@ REGISTRATION_DOES_NOT_MATTER: Key[tuple[str, ...]] = Key(
     "registration_does_not_matter",
     tuple,
     "registration",
-    "text about the registration that doesn't matter",
+    "notes about the registration that don't affect its status",
     "Does this text affect whether the registration is good?",
     ("registration does not matter",),
 )

@@ -118,7 +118,7 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
         raise _refused(
             visit,
             f"we don't know who or what {found.name} is for",
-            f"open it from the page of the {found.about}",
+            f"open it from the {found.about}'s page",
         )
     if subject and (
         kind_of(subject) != found.about or id_of(subject) not in subjects_named(state, found.about)
