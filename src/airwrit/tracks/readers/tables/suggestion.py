@@ -78,7 +78,7 @@ def suggestion_for(form: TableForm, answers: LogAnswers) -> Suggestion:
             continue
         cells = [row[at] for row in form.sample if at < len(row) and row[at].strip()]
         columns.append(_mapped(heading, column, words, cells))
-    columns = _time_alone(_each_datum_once(columns))
+    columns = _heights_as_said(_time_alone(_each_datum_once(columns)), answers.heights_from)
     zone = answers.zone or _zone(columns)
     decimal, asks_decimal = _decimal(form)
     mapping = CsvMapping(form.headings, tuple(columns), zone, decimal)
@@ -181,6 +181,14 @@ def _each_datum_once(columns: list[MappedColumn]) -> list[MappedColumn]:
             seen.add(one.datum)
         kept.append(one)
     return kept
+
+
+def _heights_as_said(columns: list[MappedColumn], said: HeightDatum | None) -> list[MappedColumn]:
+    """Where one column of heights doesn't say what they are measured from, it is what somebody said of the log."""
+    open_ones = [one for one in columns if one.column is CsvColumn.HEIGHT and one.datum is None]
+    if said is None or len(open_ones) != 1 or any(one.datum is said for one in columns):
+        return columns
+    return [one._replace(datum=said) if one is open_ones[0] else one for one in columns]
 
 
 def _time_alone(columns: list[MappedColumn]) -> list[MappedColumn]:

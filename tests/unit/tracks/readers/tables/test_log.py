@@ -47,6 +47,18 @@ def mapped(
     return only(read(folder, text, replace(answers, mapping=mapping)))
 
 
+def test_what_heights_are_measured_from_is_not_asked_where_it_was_said(tmp_path: Path) -> None:
+    """With one open column alone; of two, nobody can tell which is meant."""
+    told = replace(ANSWERS, heights_from=HeightDatum.TAKEOFF)
+    text = f"{HEAD.replace('altitude_msl_ft', 'alt_ft')}\n{ROWS}"
+    assert [one.asks for one in read(tmp_path, text).questions] == ["datum"]
+    assert only(read(tmp_path, text, told)).heights_m[HeightDatum.TAKEOFF][0] == pytest.approx(304.8)
+    two = (
+        text.replace("alt_ft", "alt_ft,height_ft").replace("1000\n", "1000,7\n").replace("1010\n", "1010,8\n")
+    )
+    assert [one.asks for one in read(tmp_path, two, told).questions] == ["datum", "datum"]
+
+
 def test_headings_that_say_everything_need_no_question(tmp_path: Path) -> None:
     reading = read(tmp_path, f"{HEAD}\n{ROWS}")
     assert reading.questions == ()
