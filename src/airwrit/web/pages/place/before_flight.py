@@ -114,11 +114,6 @@ _FIELDS = {"from": "start", "until": "end", "at": "place", "person": "pilot"}
 _LONGEST = 120
 _KEPT = ("day", "start", "end", "height", "aircraft", "pilot", "for", "packs")
 """Fields that stay filled in after a site was saved."""
-_MORE = (
-    *("for", "takeoff", "packs", "configuration", "structure", "structure_top"),
-    *("ground", "days", "weather", "hazards"),
-)
-"""Fields that aren't asked first: folded while nothing is typed in them."""
 _KEEPS = ("name", "against")
 """Fields about saving the flight."""
 _DAYS = ("1", "3", "7")
@@ -169,23 +164,14 @@ class BeforeFlightPage:
     pencil: Pencil | None = None
 
     @property
-    def more_told(self) -> bool:
-        """Whether something is typed in a field that isn't asked first."""
-        return _touched(self.form, _MORE)
-
-    @property
     def keeps(self) -> bool:
         """Whether something is typed about saving the flight."""
-        return _touched(self.form, _KEEPS)
+        return any(self.form.values.get(name) or name in self.form.wrong for name in _KEEPS)
 
     @property
     def is_fine(self) -> bool:
         """Whether aircraft, pilot and batteries all are OK for the flight."""
         return all(one.verdict is Verdict.MET for one in self.who)
-
-
-def _touched(form: Typed, fields: Sequence[str]) -> bool:
-    return any(form.values.get(name) or name in form.wrong for name in fields)
 
 
 def show(visit: Visit) -> Answer:

@@ -46,17 +46,21 @@ from airwrit.web.server.forms import Typed
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _FLIGHT = "flight/planned"
-_TELLS = (
+_FIRST = (
     FLIGHT_AREA,
-    FLIGHT_PLACE,
     HEIGHT_AGL,
-    HEIGHT_ERROR,
-    HIGHEST_GROUND,
     FLIGHT_STARTS,
     FLIGHT_ENDS,
     FLIGHT_AIRCRAFT,
     FLIGHT_PILOT,
     AIRSPACE_CLASS,
+)
+"""What the form asks first, in its order."""
+_TELLS = (
+    *_FIRST,
+    FLIGHT_PLACE,
+    HEIGHT_ERROR,
+    HIGHEST_GROUND,
     NOTICE_COVERS,
     EMERGENCY_RESTRICTION,
     COMMANDER_SUPPORTS,
@@ -66,7 +70,7 @@ _TELLS = (
     CURRENCY_KEPT,
     MITIGATIONS,
 )
-"""What the form asks, in its order."""
+"""All that the form asks; what isn't asked first is folded."""
 
 
 class PaperLine(NamedTuple):
@@ -100,6 +104,16 @@ class AuthorityPage:
     track: str = ""
     beside: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+
+    @property
+    def first(self) -> tuple[FactField, ...]:
+        """The fields asked first."""
+        return self.fields[: len(_FIRST)]
+
+    @property
+    def more(self) -> tuple[FactField, ...]:
+        """The fields that are folded."""
+        return self.fields[len(_FIRST) :]
 
 
 def show(visit: Visit) -> Answer:
