@@ -131,13 +131,21 @@ def is_about_other_things(columns: Sequence[ColumnSeen], lexicon: Lexicon) -> bo
 
 def evidence_of(columns: Sequence[ColumnSeen], context: Sequence[str]) -> bool:
     """Whether headings, titles, names of sheets or forms of numbers show that it is about drones or their people."""
-    texts = [*context, *(column.heading for column in columns), *(column.group for column in columns)]
+    headed = (column for column in columns if not _is_other_id(column))
+    texts = [*context, *(column.heading for column in headed), *(column.group for column in columns)]
     if any(map(_is_strong, texts)) or any(_is_fact(column.heading) for column in columns):
         return True
     return any(
         column.look.said >= _SOME and max(column.look.share("reg"), column.look.share("cta")) >= _PROOF
         for column in columns
     )
+
+
+def _is_other_id(column: ColumnSeen) -> bool:
+    """Whether a column is headed RID alone and holds what no Remote ID is: the numbers of other things."""
+    shapes = ("cta", "way", "yesno", "status")
+    said = column.look.said >= _SOME and max(map(column.look.share, shapes)) < _NEARLY
+    return said and words_of(column.heading) == ("rid",)
 
 
 def is_weak(columns: Sequence[ColumnSeen], context: Sequence[str], lexicon: Lexicon) -> bool:

@@ -56,6 +56,7 @@ def layout_of(sheet: Sheet, lexicon: Lexicon) -> Layout:
     view = whole(sheet)
     tables = (
         list(_pages(view, lexicon, -1.0))
+        or list(_below_labels(view, lexicon))
         or list(_side_by_side(view, lexicon))
         or list(_tables(view, lexicon))
     )
@@ -108,6 +109,27 @@ def _tables(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
     for place, (row, score) in enumerate(heads):
         end = heads[place + 1][0] if place + 1 < len(heads) else len(view.rows)
         yield _table_at(view, row, end, score, lexicon)
+
+
+def _below_labels(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
+    """A card or a table on its side with other tables below it, behind a blank row; nothing where that is not so."""
+    if len(view.rows) > _MOST_LABELED:
+        return
+    for row in range(_LABELS, len(view.rows) - 2):
+        if not is_blank(view.rows[row]) or is_blank(view.rows[row - 1]):
+            continue
+        top = cut(view, 0, row, 0, max(map(len, view.rows)))
+        below = cut(view, row + 1, len(view.rows), 0, max(map(len, view.rows)))
+        heads = _heading_rows(below, lexicon)
+        if not heads or heads[0][1] < FLOOR or list(_pages(below, lexicon, -1.0)):
+            continue
+        best = max((score for _, score in _heading_rows(top, lexicon)), default=-1.0)
+        around = _turned(top, lexicon, best)
+        above = list(_pages(top, lexicon, best)) or ([around] if around is not None else [])
+        if above:
+            yield from above
+            yield from _tables(below, lexicon)
+            return
 
 
 def _pages(view: SheetView, lexicon: Lexicon, best: float) -> Iterator[TableFound]:
@@ -164,6 +186,8 @@ def _may_head(view: SheetView, row: int, *, after: bool, lexicon: Lexicon) -> bo
     return known_cells(texts, lexicon) * 2 >= len(texts)
 
 
+_MOST_LABELED = 80
+"""Rows of a sheet in which a card with tables below it is looked for."""
 _DIGITS = frozenset("0123456789")
 _WORDS = frozenset({Kind.TEXT, Kind.EMPTY})
 _KIND = itemgetter(0)
