@@ -261,6 +261,41 @@ def test_what_explains_a_code_says_nothing_of_all() -> None:
     assert not values_of(intake, "declaration_accepted")
 
 
+def test_a_card_of_two_pairs_a_row_above_a_log_is_read() -> None:
+    card = (
+        "Aircraft card,Fern 1,,\nMake,Maprel,Model,Two\nFAA registration,FA00TEST01,Expires,2028-08-14\n"
+        "Remote ID,Standard,RID serial,ZZ9Z3A01\nStatus,Active,Takeoff weight (lb),4.4\n,,,\n"
+        "Date,Hours,Site,Remarks\n2026-10-05,1.2,Block C,string 14 hot\n2026-11-09,2,Block A,two found\n"
+    )
+    assert values_of(taken(card), "registration") == {"aircraft/Fern 1": "FA00TEST01"}
+
+
+def test_a_table_below_one_on_its_side_is_read() -> None:
+    sheet = (
+        "Which,Fern 1,Fern 2\nFAA number,FA00TEST01,FA00TEST02\nRegistration good until,2028-03-09,2028-07-22\n"
+        "Remote ID serial,ZZ9Z3A01,ZZ9Z3A02\nNumber on outside?,yes,yes\n,,\n,,\n"
+        "Name,107 number,Last recurrent\nDana Haskell,0000001,2026-04-12\nRory Vance,0000002,2024-12-13\n"
+    )
+    intake = taken(sheet)
+    assert subjects(intake, "aircraft") == {"Fern 1", "Fern 2"}
+    assert subjects(intake, "person") == {"Dana Haskell", "Rory Vance"}
+
+
+def test_a_table_above_one_with_the_same_headings_is_read() -> None:
+    rows = "T1,Maprel 20,FA00TEST01,2028-04-03,33,54.5,ZZ9Z3A01,ready\nT2,Maprel 40,N31,2028-06-18,61,112,ZZ9Z3A02,ready\n"
+    more = "S1,Maprel 3,FA00TEST04,2028-07-19,1.9,ZZ9Z3A04,ready\nS2,Maprel 3,FA00TEST05,2028-07-19,1.9,ZZ9Z3A05,ready\n"
+    sheet = (
+        f"TREATMENT\nUnit,Model,Reg.,Cert. dated,Wt empty lb,Wt loaded lb,RID serial,Status\n{rows}"
+        f"\nSURVEY\nUnit,Model,Reg.,Expires,Wt lb,RID serial,Status\n{more}"
+    )
+    assert subjects(taken(sheet), "aircraft") == {"T1", "T2", "S1", "S2"}
+
+
+def test_numbers_of_tools_under_rid_are_no_drones() -> None:
+    sheet = "RID,What,Make,Serial,Expires,Status\nRX-01,rover,Maprel,P1,2027-03-31,in use\nTB-2,tablet,Maprel,P2,2027-06-30,spare\n"
+    assert not taken(sheet).known
+
+
 def test_a_word_with_a_denial_behind_it_is_kept_and_held() -> None:
     said = "standard, serial NOT on certificate"
     intake = taken(FLEET.format("Remote ID", "standard", f'"{said}"'))

@@ -125,7 +125,7 @@ def _below_labels(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
             continue
         best = max((score for _, score in _heading_rows(top, lexicon)), default=-1.0)
         around = _turned(top, lexicon, best)
-        above = list(_pages(top, lexicon, best)) or ([around] if around is not None else [])
+        above = list(_pages(top, lexicon, 0.0)) or ([around] if around is not None else [])
         if above:
             yield from above
             yield from _tables(below, lexicon)
@@ -150,7 +150,7 @@ def _heading_rows(view: SheetView, lexicon: Lexicon) -> list[tuple[int, float]]:
     first = _first_heading(view, lexicon)
     if first is None:
         return []
-    found.append(first)
+    found += [*_like_headings(view, first), first]
     row = first[0] + 1
     after = True
     own = [cell.text for cell in view.rows[first[0]] if is_filled(cell)]
@@ -170,6 +170,16 @@ def _heading_rows(view: SheetView, lexicon: Lexicon) -> list[tuple[int, float]]:
         after = False
         row += 1
     return found
+
+
+def _like_headings(view: SheetView, first: tuple[int, float]) -> Iterator[tuple[int, float]]:
+    """The rows above the first headings that hold mostly the same texts: headings of tables stacked above it."""
+    own = {cell.text for cell in view.rows[first[0]] if cell.kind is Kind.TEXT}
+    for row in range(first[0] - 1):
+        texts = [cell.text for cell in view.rows[row] if is_filled(cell)]
+        shared = sum(text in own for text in texts)
+        if shared >= _LABELS and 2 * shared > len(texts) and not is_blank(view.rows[row + 1]):
+            yield row, first[1]
 
 
 def _may_head(view: SheetView, row: int, *, after: bool, lexicon: Lexicon) -> bool:
