@@ -21,7 +21,7 @@ from airwrit.intake.meaning.fitting import (
     rules_of,
     vague_day,
 )
-from airwrit.intake.meaning.lexicon import Heard, Lexicon
+from airwrit.intake.meaning.lexicon import Heard, Lexicon, words_of
 from airwrit.intake.meaning.shapes import ColumnLook
 
 _SAME_FACT, _CLEARLY, _INSIDE = 0.12, 0.4, 0.6
@@ -317,8 +317,8 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
             continue
         best = max(found[place].score for place in places)
         close = [place for place in places if best - found[place].score < _SAME_FACT]
-        worded = [place for place in close if _is_worded(columns[place].look)]
-        close = worded if fact == "remote_id_way" and len(worded) == 1 else close
+        worded = [place for place in close if _is_plainer(fact, columns[place])]
+        close = worded if len(worded) == 1 else close
         for place in places:
             if len(close) > 1 or place not in close:
                 others = " and ".join(repr(columns[other].heading) for other in places if other != place)
@@ -328,9 +328,15 @@ def _one_each(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list
     return settled
 
 
-def _is_worded(look: ColumnLook) -> bool:
-    """Whether a column says in words how an aircraft has Remote ID, not by yes and no."""
-    return look.share("way") >= BY_VALUES and look.share("yesno") < _HALF
+def _is_plainer(fact: str, column: ColumnSeen) -> bool:
+    """Whether a column says best what several say: Remote ID in words, not by yes and no; a weight as loaded."""
+    if fact == "takeoff_weight_g":
+        return not _LOADED.isdisjoint(words_of(column.heading))
+    look = column.look
+    return fact == "remote_id_way" and look.share("way") >= BY_VALUES and look.share("yesno") < _HALF
+
+
+_LOADED = frozenset({"loaded", "auw", "gross", "takeoff", "tow", "mtow", "flown"})
 
 
 def _complement(fact: str, places: Sequence[int], columns: Sequence[ColumnSeen]) -> bool:
