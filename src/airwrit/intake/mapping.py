@@ -95,15 +95,20 @@ def _plan(sheet: Mapping[str, Any], where: str) -> SheetPlan:
 
 
 def written(columns: Iterable[Column]) -> str:
-    """What columns were read as, as TOML that `read_mapping` reads back; what was not used is told to be ignored."""
-    tables: dict[tuple[str, str, str], list[Column]] = {}
+    """What columns were read as, as TOML that `read_mapping` reads back; what was not used is told to be ignored.
+
+    Tables of one kind in one sheet share a column of the same heading: what is known of it in one of them stands for all.
+    """
+    tables: dict[tuple[str, str, str], dict[str, Column]] = {}
     for column in columns:
-        tables.setdefault((column.sheet, column.name, column.table), []).append(column)
+        own = tables.setdefault((column.sheet, column.name, column.table), {})
+        if column.saved_as not in own or not own[column.saved_as].meaning:
+            own[column.saved_as] = column
     lines = ['# What each column means. Change a meaning, or say "ignore"; give it back with --mapping.']
     for (_, name, table), mine in tables.items():
         lines += ["", "[[sheet]]", f"name = {_quoted(name)}", f"table = {_quoted(table)}", "[sheet.columns]"]
-        lines += [f"{_quoted(column.saved_as)} = {_quoted(meaning_kept(column))}" for column in mine]
-        dated = [column for column in mine if column.dates]
+        lines += [f"{_quoted(column.saved_as)} = {_quoted(meaning_kept(column))}" for column in mine.values()]
+        dated = [column for column in mine.values() if column.dates]
         lines += ["[sheet.dates]"] if dated else []
         lines += [f"{_quoted(column.saved_as)} = {_quoted(str(column.dates))}" for column in dated]
     return "\n".join(lines) + "\n"

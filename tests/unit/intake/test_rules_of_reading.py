@@ -10,6 +10,7 @@ from datetime import date
 import pytest
 
 from airwrit.facts.keys.service import NOT_UNDERSTOOD, SERVICE_STATUS
+from airwrit.intake.mapping import read_mapping, written
 from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.status import is_harmless, says_it_was_mended
 from airwrit.intake.sheets import Answers, Intake, read_given
@@ -288,7 +289,11 @@ def test_a_table_above_one_with_the_same_headings_is_read() -> None:
         f"TREATMENT\nUnit,Model,Reg.,Cert. dated,Wt empty lb,Wt loaded lb,RID serial,Status\n{rows}"
         f"\nSURVEY\nUnit,Model,Reg.,Expires,Wt lb,RID serial,Status\n{more}"
     )
-    assert subjects(taken(sheet), "aircraft") == {"T1", "T2", "S1", "S2"}
+    intake = taken(sheet)
+    assert subjects(intake, "aircraft") == {"T1", "T2", "S1", "S2"}
+    plans = read_mapping(written(intake.columns), "kept")
+    again = read_given([("fleet.csv", sheet.encode())], Answers(plans, read_on=READ_ON))
+    assert subjects(again, "aircraft") == {"T1", "T2", "S1", "S2"}
 
 
 def test_numbers_of_tools_under_rid_are_no_drones() -> None:
