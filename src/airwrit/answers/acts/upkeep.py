@@ -38,18 +38,7 @@ from airwrit.facts.keys.equipment import (
     CONFIGURATION_WEIGHT,
     CYCLES_READ,
     CYCLES_READ_ON,
-    MODEL_AIRSPEED,
-    MODEL_COLD_LIMIT,
-    MODEL_DECLARATION_ACCEPTED,
-    MODEL_FLIGHT_TIME,
-    MODEL_GUST_LIMIT,
-    MODEL_HEAT_LIMIT,
-    MODEL_IN_RAIN,
-    MODEL_MAKER,
-    MODEL_MAX_WEIGHT,
-    MODEL_REMOTE_ID_WAY,
-    MODEL_WEIGHT,
-    MODEL_WIND_LIMIT,
+    MODEL_KEYS,
     PAIRED_AIRCRAFT,
     PAYLOAD,
     PAYLOAD_WEIGHT,
@@ -321,20 +310,6 @@ _OF_CONFIGURATION = (
     BARE_WEIGHT,
     PAYLOAD_WEIGHT,
 )
-_OF_MODEL = (
-    MODEL_MAKER,
-    MODEL_WEIGHT,
-    MODEL_MAX_WEIGHT,
-    MODEL_REMOTE_ID_WAY,
-    MODEL_DECLARATION_ACCEPTED,
-    MODEL_WIND_LIMIT,
-    MODEL_GUST_LIMIT,
-    MODEL_IN_RAIN,
-    MODEL_COLD_LIMIT,
-    MODEL_HEAT_LIMIT,
-    MODEL_AIRSPEED,
-    MODEL_FLIGHT_TIME,
-)
 _OF_BULLETIN = (BULLETIN_ABOUT, BULLETIN_MODEL, BULLETIN_SERIALS, BULLETIN_SAYS, BULLETIN_DUE_ON)
 _SETTINGS = (HEIGHT_LIMIT_SET, RETURN_HEIGHT, LOST_LINK_ACTION)
 
@@ -468,8 +443,8 @@ UPKEEP_ACTS: tuple[Act, ...] = (
         "describe_model",
         "model",
         "what is true of every aircraft of a model",
-        _fields(*_OF_MODEL),
-        lambda told: _tells(told, *_OF_MODEL),
+        _fields(*MODEL_KEYS),
+        lambda told: _tells(told, *MODEL_KEYS),
         may_be_new=True,
     ),
     Act(

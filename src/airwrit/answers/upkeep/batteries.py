@@ -13,10 +13,10 @@ from airwrit.answers.upkeep.view import (
     UpkeepSection,
     against,
     by_gravity,
+    findings_of,
     of_flight,
     verdict_of,
 )
-from airwrit.base.errors import UsageError
 from airwrit.base.measured import Measured
 from airwrit.base.sentences import Share, counted, parts_of_whole
 from airwrit.base.verdict import Undecided, Verdict
@@ -38,7 +38,7 @@ from airwrit.facts.keys.equipment import (
 from airwrit.facts.keys.flights.log import PACKS
 from airwrit.facts.keys.maintenance import MAINTENANCE_BATTERY
 from airwrit.facts.state import Facts, State
-from airwrit.facts.vocabulary import folded, id_of, subject_named
+from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law import wording
 from airwrit.law.aircraft.battery import BATTERY_FIT_RULE, battery_cycles, capacity_left
 from airwrit.law.aircraft.maintenance import BATTERY_BULLETINS_DONE_RULE
@@ -55,16 +55,8 @@ _NAMED = 12
 def batteries_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     """Every battery on record, or the one of a name. UsageError where none has the name."""
     state = standing.report.state
-    subjects = [one for one in state.subjects("battery") if state.held[one]]
-    if name:
-        wanted = folded(name.removeprefix("battery/"))
-        subjects = [one for one in subjects if folded(id_of(one)) == wanted]
-        if not subjects:
-            raise UsageError(f"no battery is named {name!r}", where="battery", do="see `airwrit batteries`")
-    by_subject: dict[str, list[Finding]] = {subject: [] for subject in subjects}
-    for finding in standing.report.counted:
-        if finding.subject in by_subject:
-            by_subject[finding.subject].append(finding)
+    on_file = [one for one in state.subjects("battery") if state.held[one]]
+    by_subject = findings_of(standing, "battery", on_file, name, where="battery", see="batteries")
     rows = by_gravity(_row(standing, subject, found) for subject, found in by_subject.items())
     here = [row for row in rows if row.values["in_use"]]
     sections = (
@@ -73,7 +65,7 @@ def batteries_of(standing: Standing, name: str = "") -> UpkeepAnswer:
         UpkeepSection(
             "Work done",
             WORK_HEADINGS,
-            tuple(row for one in subjects for row in works_on(state, MAINTENANCE_BATTERY, one)),
+            tuple(row for one in by_subject for row in works_on(state, MAINTENANCE_BATTERY, one)),
         ),
     )
     notes = () if name else _unrecorded(state)

@@ -19,10 +19,10 @@ from airwrit.answers.upkeep.view import (
     UpkeepSection,
     against,
     by_gravity,
+    findings_of,
     verdict_of,
 )
 from airwrit.base.days import day_of
-from airwrit.base.errors import UsageError
 from airwrit.base.sentences import Share, counted, day_words, parts_of_whole
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key, raw_of
@@ -42,24 +42,21 @@ from airwrit.facts.keys.maintenance import (
     DEFECT_FOUND_ON,
     DEFECT_GROUNDS,
     DEFECT_OF,
-    FIRMWARE,
     FIRMWARE_AFTER,
     FIRMWARE_BEFORE,
     FIXES_DEFECT,
-    HEIGHT_LIMIT_SET,
     HOURS_READ,
-    LOST_LINK_ACTION,
     MAINTENANCE_BATTERY,
     MAINTENANCE_DONE_BY,
     MAINTENANCE_DONE_ON,
     MAINTENANCE_KEYS,
     MAINTENANCE_OF,
     PART_CHANGED,
-    RETURN_HEIGHT,
     RETURNED_BY,
     RETURNED_ON,
     SERIAL_IN,
     SERIAL_OUT,
+    SETTING_KEYS,
     TASK,
     WORK_DONE,
     WORK_RETURNED_BY,
@@ -90,7 +87,6 @@ _OF_SERVICE = (
     BULLETINS_DONE_RULE,
     HEIGHT_SETTINGS_RULE,
 )
-_SETTINGS: tuple[Key[Any], ...] = (FIRMWARE, RETURN_HEIGHT, HEIGHT_LIMIT_SET, LOST_LINK_ACTION)
 WORK_HEADINGS = ("Done", "By", "Changed", "Returned")
 _COUNTED = ("hours", "flights", "landings")
 
@@ -98,16 +94,9 @@ _COUNTED = ("hours", "flights", "landings")
 def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     """The maintenance of every aircraft with anything to tell, or of one. UsageError where no aircraft has the name."""
     state = standing.report.state
-    subjects = [row.subject for row in standing.rows if row.subject.startswith("aircraft/")]
-    if name:
-        wanted = folded(name.removeprefix("aircraft/"))
-        subjects = [one for one in subjects if folded(id_of(one)) == wanted]
-        if not subjects:
-            raise UsageError(f"no aircraft is named {name!r}", where="maintenance", do="see `airwrit today`")
-    mine: dict[str, list[Finding]] = {subject: [] for subject in subjects}
-    for finding in standing.report.counted:
-        if finding.subject in mine:
-            mine[finding.subject].append(finding)
+    fleet = [row.subject for row in standing.rows if row.subject.startswith("aircraft/")]
+    mine = findings_of(standing, "aircraft", fleet, name, where="maintenance", see="today")
+    subjects = list(mine)
     totals = {subject_named("aircraft", one.name): one for one in flight_totals(state).aircraft}
     service = [_service(standing, one, mine[one], alone=bool(name)) for one in subjects]
     due = [row for one in subjects for row in _due(standing, mine[one], totals.get(one))]
@@ -152,7 +141,7 @@ def _service(
     """How an aircraft stands in service; None where nothing of it is on file and it isn't asked about alone."""
     state = standing.report.state
     own = [finding for finding in findings if finding.rule in _OF_SERVICE]
-    settings = [value_held(state, subject, key) for key in _SETTINGS]
+    settings = [value_held(state, subject, key) for key in SETTING_KEYS]
     backward = _hours_backward(state, subject)
     verdict = verdict_of(own)
     if verdict is Verdict.NOT_APPLICABLE and not any(settings) and not backward and not alone:
@@ -168,7 +157,7 @@ def _service(
         (*against(own, standing), *backward) or _in_order(own, state),
         {
             key.name: None if value is None else str(value)
-            for key, value in zip(_SETTINGS, settings, strict=True)
+            for key, value in zip(SETTING_KEYS, settings, strict=True)
         },
     )
 

@@ -8,7 +8,9 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.standing.standing import Standing
+from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, worst_of
+from airwrit.facts.vocabulary import folded, id_of
 from airwrit.law import wording
 from airwrit.law.rule import Bears, Finding
 
@@ -58,6 +60,22 @@ class UpkeepAnswer(NamedTuple):
         """Not met where any row is, else unknown on any gap, else met."""
         found = {row.verdict for section in self.sections for row in section.every}
         return worst_of(found | ({Verdict.UNKNOWN} if not found else set()))
+
+
+def findings_of(
+    standing: Standing, kind: str, subjects: Iterable[str], name: str, *, where: str, see: str
+) -> dict[str, list[Finding]]:
+    """What counts of each subject of a kind, or of the one of a name. UsageError where none has the name."""
+    wanted = folded(name.removeprefix(f"{kind}/"))
+    found: dict[str, list[Finding]] = {
+        one: [] for one in subjects if not name or folded(id_of(one)) == wanted
+    }
+    if name and not found:
+        raise UsageError(f"no {kind} is named {name!r}", where=where, do=f"see `airwrit {see}`")
+    for finding in standing.report.counted:
+        if finding.subject in found:
+            found[finding.subject].append(finding)
+    return found
 
 
 def by_gravity(rows: Iterable[UpkeepRow]) -> tuple[UpkeepRow, ...]:

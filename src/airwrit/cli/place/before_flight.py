@@ -57,11 +57,12 @@ from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.answers.document import SCOPE_OF_FLIGHT
 from airwrit.answers.drawings.side_view import side_view
 from airwrit.answers.drawings.site_map import site_map
-from airwrit.base.errors import UnreadableFile, UsageError
+from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.base.whole_files import write_whole
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
 from airwrit.cli.exits import EXIT
+from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
@@ -308,15 +309,7 @@ def _facts_of(path: Path | None) -> tuple[Known, ...]:
     """The facts of a flight in a facts file."""
     if path is None:
         return ()
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile(
-            "we can't read it as text",
-            where=str(path),
-            do="use a TOML file",
-        ) from fault
-    told = read_facts(text, path.name).known
+    told = read_facts(read_facts_text(path)[0], path.name).known
     return tuple(item for item in told if KEYS[item.statement.key].table in (*FLIGHT_TABLES, "map_cell"))
 
 

@@ -31,6 +31,7 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.console import console
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import (
     by_option,
@@ -264,15 +265,7 @@ def _show(answer: IncidentAnswer, as_json: bool) -> None:
 def _facts_of(path: Path | None) -> tuple[Known, ...]:
     if path is None:
         return ()
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as fault:
-        raise UnreadableFile(
-            "we can't read it as text",
-            where=str(path),
-            do="use a TOML file",
-        ) from fault
-    return read_facts(text, path.name).known
+    return read_facts(read_facts_text(path)[0], path.name).known
 
 
 def _named(name: str | None, read: tuple[Known, ...]) -> str:
