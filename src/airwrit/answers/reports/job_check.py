@@ -48,6 +48,11 @@ class FieldJob(NamedTuple):
 
 MOST_DAYS = 12
 """On so many days at most a job is checked beside its first."""
+_EACH_DAY = (
+    "OK: papers on file are in order for work on the first and the last day, and after each day due between."
+)
+_SOME_DAYS = f"OK: papers on file are in order for work on the first and the last day, and on up to {MOST_DAYS - 1} between."
+_TOO_MANY = "We can't tell for the whole job. Too many deadlines fall within it to check each. Make a report for fewer days."
 
 
 def named_on(state: State, job: FieldJob) -> tuple[FieldJob, tuple[str, ...]]:
@@ -76,8 +81,11 @@ def _called(state: State, kind: str, name: str) -> str:
 def days_to_check(standing: Standing, job: FieldJob) -> tuple[date, ...]:
     """The days after the first on which a job is checked: the day after each due day within it, and its last."""
     last = {job.last} - {job.first}
-    after = sorted({due.day + timedelta(days=1) for due in standing.due if job.first <= due.day < job.last})
-    return tuple(sorted({*after[: MOST_DAYS - 1], *last}))
+    return tuple(sorted({*_after_due(standing, job)[: MOST_DAYS - 1], *last}))
+
+
+def _after_due(standing: Standing, job: FieldJob) -> list[date]:
+    return sorted({due.day + timedelta(days=1) for due in standing.due if job.first <= due.day < job.last})
 
 
 class _Checked(NamedTuple):
@@ -106,26 +114,35 @@ def _report(name: str, title: str, job: FieldJob, days: Sequence[Standing]) -> P
     span = (
         day_words(job.first) if job.first == job.last else f"{day_words(job.first)} to {day_words(job.last)}"
     )
+    worst = worst_of({*verdicts})
+    says: tuple[str, ...] = (_in_short((len(aircraft), len(people)), verdicts, span),)
+    note = _EACH_DAY
+    if set(_after_due(days[0], job)).difference(day_of(one.report.on) for one in days):
+        says, note = (() if worst is Verdict.MET else says) + (_TOO_MANY,), _SOME_DAYS
+        worst = worst_of({worst, Verdict.UNKNOWN})
     return ProgramReport(
         name,
         title,
         span,
         job.first,
         SCOPE,
-        (_in_short(verdicts, span),),
+        says,
         (_aircraft(aircraft, state), _people(people, state), policies_table(state, job.last)),
-        (
-            "OK: papers on file are in order for work on the first and the last day, and after each day due between.",
-        ),
-        worst_of({*verdicts}),
+        (note,),
+        worst,
         tuple(one.subject for one in (*aircraft, *people)),
     )
 
 
-def _in_short(verdicts: Sequence[Verdict], span: str) -> str:
+_WHO = (("aircraft", "aircraft"), ("person", "people"))
+
+
+def _in_short(many: tuple[int, int], verdicts: Sequence[Verdict], span: str) -> str:
+    who = [counted(number, *word) for number, word in zip(many, _WHO, strict=True) if number]
     bad, open_ones = verdicts.count(Verdict.NOT_MET), verdicts.count(Verdict.UNKNOWN)
     if not bad and not open_ones:
-        return f"All {counted(len(verdicts), 'aircraft and people', 'aircraft and people')} have papers OK for work: {span}."
+        have = "has" if len(verdicts) == 1 else "have"
+        return f"{' and '.join(who)} {have} papers OK for work: {span}."
     told = [f"{bad} not OK" if bad else "", f"{open_ones} we can't tell yet" if open_ones else ""]
     return f"Of {len(verdicts)} aircraft and people, {' and '.join(filter(None, told))}: {span}."
 

@@ -375,9 +375,7 @@ def _defects(state: State, subject: str) -> Iterator[UpkeepRow]:
             f"{id_of(subject)}: {one.says}",
             one.verdict,
             (found, one.status, one.by),
-            (f"The same defect was found {counted(again, 'time')} in the {REPEATS_WITHIN.days} days before.",)
-            if again
-            else (),
+            _repeated(again),
             {
                 "record": one.record,
                 "defect": one.says,
@@ -388,6 +386,12 @@ def _defects(state: State, subject: str) -> Iterator[UpkeepRow]:
                 "returned_by": one.by or None,
             },
         )
+
+
+def _repeated(again: int) -> tuple[str, ...]:
+    """That a defect came back, where it did."""
+    often = "once" if again == 1 else f"{again} times"
+    return (f"The same defect was found {often} in the {REPEATS_WITHIN.days} days before.",) if again else ()
 
 
 def _before(days: Iterable[date], on: date | None) -> int:

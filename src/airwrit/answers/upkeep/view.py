@@ -44,6 +44,11 @@ class UpkeepSection(NamedTuple):
         """All rows, those that are folded too."""
         return (*self.rows, *self.later)
 
+    @property
+    def has_status(self) -> bool:
+        """Whether any row says how something stands, or why; a list of what was done has nothing of the kind."""
+        return any(row.says or row.verdict is not Verdict.NOT_APPLICABLE for row in self.every)
+
 
 class UpkeepAnswer(NamedTuple):
     """The whole answer: its question, its sentence, its sections, and what to keep in mind."""

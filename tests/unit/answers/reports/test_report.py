@@ -23,7 +23,13 @@ from airwrit.answers.reports.catalog import (
 )
 from airwrit.answers.reports.hours import hours_report
 from airwrit.answers.reports.inventory import inventory_report, items_of
-from airwrit.answers.reports.job_check import FieldJob, client_report, contractor_report, named_on
+from airwrit.answers.reports.job_check import (
+    FieldJob,
+    client_report,
+    contractor_report,
+    days_to_check,
+    named_on,
+)
 from airwrit.answers.reports.period import month_report, year_report
 from airwrit.answers.reports.report import ProgramReport, report_document
 from airwrit.answers.standing.standing import standing
@@ -254,6 +260,20 @@ def test_a_borrowed_aircraft_is_checked_against_the_whole_job(
     report = job(more, {key: value for key, value in policy.items() if value is not None})
     assert report.verdict.value == verdict
     assert why in rows(report, "aircraft")[0]["why"]
+
+
+def test_a_job_with_more_deadlines_than_are_checked_is_never_told_as_ok() -> None:
+    own = firm_aircraft("A", "FA00TEST01", "2023-12-01")
+    known = known_of({**own, "paper/Liability": POLICY})
+    asked, only = named_on(state_of(known, JOB.first, NOW), JOB)
+    first = standing(known, JOB.first, NOW, only=only)
+    between = days_to_check(first, JOB)[:-1]
+    assert between, "the registration ends within the job"
+    report = client_report(asked, [first])
+    assert report.verdict is Verdict.UNKNOWN
+    assert report.says == (
+        "We can't tell for the whole job. Too many deadlines fall within it to check each. Make a report for fewer days.",
+    )
 
 
 def test_three_lists_are_held_against_each_other() -> None:
