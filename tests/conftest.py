@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from hypothesis.internal.conjecture import providers
 
 from airwrit.intake.reader import apart
 from airwrit.ledger.sqlite import opening
@@ -15,7 +16,19 @@ settings.register_profile("ci", derandomize=True, max_examples=50, deadline=None
 settings.register_profile("long", max_examples=5000, deadline=None)
 # how wide answers are printed is not left to the terminal that a test is started from
 os.environ.pop("COLUMNS", None)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+PROFILE = os.environ.get("HYPOTHESIS_PROFILE", "ci")
+settings.load_profile(PROFILE)
+
+
+def _no_module(path: str) -> bool:
+    del path
+    return False
+
+
+if (
+    PROFILE == "ci"
+):  # examples hang on their test alone, not on numbers in whatever modules are loaded by then
+    pytest.MonkeyPatch().setattr(providers, "is_local_module_file", _no_module)
 
 SAFE_PRAGMAS = opening.PRAGMAS
 """How a ledger is opened outside the tests: every promise waits for the disk."""

@@ -91,7 +91,7 @@ def _typed(key: Key[T], raw: Raw) -> T:
         value = parse_when(str(raw)) if key.instants else parse_day(str(raw))
     elif kind is Decimal:
         value = _plain_number(str(raw))
-        if value < 0 and key.unit in _NEVER_BELOW_ZERO:
+        if value < 0 and key.unit in NEVER_BELOW_ZERO:
             raise ValueError(raw)
     elif kind is int:
         if isinstance(raw, bool) or not isinstance(raw, int) or raw < 0:
@@ -107,7 +107,7 @@ def _typed(key: Key[T], raw: Raw) -> T:
     return typed
 
 
-_NEVER_BELOW_ZERO = ("h", "min", "mAh", "Wh", "usd", "percent")
+NEVER_BELOW_ZERO = ("h", "min", "mAh", "Wh", "usd", "percent")
 """Units of amounts: there is no such thing as less than none. Of weights that is seen to where they are read."""
 
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from airwrit.base.errors import BadFact
 from airwrit.facts.choices import UsedFor
-from airwrit.facts.key import Key, Raw, raw_of, value_of
+from airwrit.facts.key import NEVER_BELOW_ZERO, Key, Raw, raw_of, value_of
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, TAKEOFF_WEIGHT, USED_FOR
 from airwrit.facts.keys.person import COMPLETED_ON
 from airwrit.facts.keys.registration import CITIZEN_VOTES, EXPIRES_ON
@@ -122,7 +122,8 @@ def values(key: Key[Any]) -> st.SearchStrategy[Any]:
     if key.kind is date:
         return st.dates()
     if key.kind is Decimal:
-        return st.decimals(allow_nan=False, allow_infinity=False, min_value=-(10**9), max_value=10**9)
+        least = 0 if key.unit in NEVER_BELOW_ZERO else -(10**9)
+        return st.decimals(allow_nan=False, allow_infinity=False, min_value=least, max_value=10**9)
     if key.kind is tuple:
         return st.text(min_size=1).map(lambda text: (text,))
     return st.booleans() if key.kind is bool else st.text(min_size=1)
