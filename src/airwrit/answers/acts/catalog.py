@@ -153,7 +153,7 @@ def _subject(act: Act, text: str, state: State, names: dict[str, str]) -> str:
     if not slash or kind != act.about:
         if slash and _is_kind(kind) and (act.about, kind) != ("registration", "aircraft"):
             raise refused(
-                f"you can't record {act.name} for {text}",
+                f"{act.name!r} can't be recorded for {text}",
                 f"name a record of this kind: {act.about}",
                 "SUBJECT",
             )
@@ -213,7 +213,7 @@ def _values(act: Act, told: Mapping[str, Raw], state: State, names: dict[str, st
             near = difflib.get_close_matches(name, fields, n=1)
             takes = f"it takes {', '.join(fields)}" if fields else "it takes only the name and the date"
             raise refused(
-                f"the act {act.name} has no field {name!r}", f"did you mean {near[0]}?" if near else takes
+                f"{act.name!r} has no field {name!r}", f"did you mean {near[0]}?" if near else takes
             )
     values: dict[str, Any] = {}
     for field in act.fields:

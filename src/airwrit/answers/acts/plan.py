@@ -49,7 +49,8 @@ def plan_of(
         subject = subject_meant(act, thought.subject, before, thought.on)
         takes = _last_such(act.name, subject, held)
         if not takes:
-            raise refused(f"no {act.name} is on record for {subject}", "leave out --correct", "--correct")
+            what = f"{subject} has no {act.name!r} on record to correct"
+            raise refused(what, "leave out --correct", "--correct")
         deed = deed_of(act, thought.subject, thought.told, thought.on, _but(before, takes))
     else:
         known_then = state if state is not None and state.on == thought.on else None

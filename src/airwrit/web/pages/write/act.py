@@ -112,12 +112,12 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
     if found is None:
         near = difflib.get_close_matches(name, BY_NAME, n=1)
         raise _refused(
-            visit, f"there is no act named {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
+            visit, f"there is no form named {name[:80]!r}", f"did you mean {near[0]}?" if near else "go back"
         )
     if not subject and not found.may_be_new:
         raise _refused(
             visit,
-            f"we don't know who or what {found.name} is for",
+            f"we don't know which record {found.name!r} is for",
             f"open it from the {found.about}'s page",
         )
     if subject and (
@@ -130,7 +130,7 @@ def _asked(visit: Visit) -> tuple[Act, str, State]:
 
 
 def _refused(visit: Visit, what: str, do: str) -> Refused:
-    return Refused(Trouble(404, "There is no such act", what, visit.path, NOTHING_WRITTEN, do))
+    return Refused(Trouble(404, "There is no such form", what, visit.path, NOTHING_WRITTEN, do))
 
 
 def _filled(visit: Visit, act: Act, subject: str, values: Mapping[str, str]) -> Filled:

@@ -162,7 +162,7 @@ def test_nothing_is_written_on_another_day(visitor: Visitor, own_ledger: Path) -
 def test_no_such_act_or_subject(visitor: Visitor, path: str) -> None:
     answer = visitor().get(path)
     assert answer.status_code == 404
-    assert "There is no such act" in answer.text
+    assert "There is no such form" in answer.text
 
 
 def test_every_act_that_a_sheet_names_opens(visitor: Visitor) -> None:
