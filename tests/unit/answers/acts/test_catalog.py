@@ -120,7 +120,7 @@ def test_an_act_corrects_the_last_such_act() -> None:
         ("holder", None, "2026-11-10"),
     }
     assert plan.taking.contradictions == ()
-    with pytest.raises(UsageError, match="No lose is on record"):
+    with pytest.raises(UsageError, match="has no 'lose' on record to correct"):
         planned(done("lose", "H-01"), book, corrects=True)
 
 
@@ -175,7 +175,7 @@ REFUSED: tuple[tuple[str, str, dict[str, Raw], str], ...] = (
     ("mark", "H-01", {}, "'place' is missing"),
     ("mark", "H-01", {"place": "on top"}, "We can't use 'on top'"),
     ("mark", "H-01", {"palce": "outside"}, "Did you mean place?"),
-    ("sell", "person/Ann", {}, "sell for person/Ann. Name a record of"),
+    ("sell", "person/Ann", {}, "'sell' can't be recorded for person/Ann. Name a record of"),
     ("sell", "", {}, "You didn't name the aircraft."),
     ("lend", "H-01", {"to": "Ola", "back_on": "2026-11-19"}, "date 2026-11-19 is before"),
     ("confirm", "Ann", {"what": "x", "good_until_on": "2026-11-19"}, "good day 2026-11-19 is before"),

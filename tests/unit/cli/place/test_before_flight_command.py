@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from airwrit.cli.place import before_flight
 from tests.unit.answers.before_flight.planning import CONFIRMED
 from tests.unit.cli.command import run
 
@@ -177,7 +178,9 @@ def test_a_checklist_from_a_file_is_ticked_and_kept_with_a_released_flight(folde
     assert code == 3
 
 
-def test_a_call_out_needs_a_place_and_a_height(folder: Path) -> None:
+def test_a_call_out_needs_a_place_and_a_height(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    called = datetime(2026, 6, 11, 3, 40, tzinfo=UTC)
+    monkeypatch.setattr(before_flight, "now", lambda: called)
     begun = run(folder, "import", "fleet.csv", "people.csv", "--yes", "--by", "ada")
     assert begun.returncode in (0, 1, 3), begun.stderr
     place = ("before-flight", "38.5, -98.5", "--radius", "500", "--height", "200", "--for", "work")
@@ -190,6 +193,6 @@ def test_a_call_out_needs_a_place_and_a_height(folder: Path) -> None:
     plan = json.loads(done.stdout)["plan"]
     assert (plan["aircraft"], plan["pilot"]) == ("aircraft/Fern 1", "person/Ansel Wray")
     starts, ends = (datetime.fromisoformat(plan[name]) for name in ("starts", "ends"))
-    assert abs(datetime.now(UTC) - starts) < timedelta(minutes=5)
+    assert starts == called
     assert ends - starts == timedelta(minutes=30)
     assert run(folder, *place, "--from", "2026-06-10 10:00", "--until", "10:30").returncode == 2

@@ -174,7 +174,7 @@ def _sheet(visit: Visit, act: Act, subject: str, fields: tuple[FieldShown, ...],
     )
     words = act.name.replace("_", " ").capitalize()
     title = filled.typed.title(f"{words}: {id_of(subject)[:80]}" if subject else words)
-    status = 422 if filled.typed.wrong else 200
+    status = 422 if filled.typed.wrong and visit.said else 200
     return PageSheet("act.html", title, view, lambda: _twin(act, subject, filled), status)
 
 
