@@ -90,7 +90,8 @@ def ground_of(folder: Path, footprint: Footprint) -> Ground:
     parts = _parts(footprint)
     if max(max(abs(part.south), abs(part.north)) for part in parts) > FARTHEST_DEG * DEGREE:
         raise UsageError(
-            "we can't work out the ground that close to a pole", do="choose a place farther away"
+            "we can't work out ground elevation that close to the North or South Pole",
+            do="choose a place farther away",
         )
     lows, highs, missing, tiles, voids = [], [], [], [], 0
     for (south, west), boxes in _boxes_by_tile(parts).items():

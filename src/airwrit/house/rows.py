@@ -209,7 +209,7 @@ def _fitting(at: RowTable, kind: str, about: str) -> None:
             raise at.refusal("kind", f"only {who} can have {kind}", f'write about = "{fit[0]}"')
     if "model" in at.content and (at.content["model"] == SAME_MODEL) is not (about == "flight"):
         do = f'write model = "{SAME_MODEL}" there'
-        raise at.refusal("model", "a rule about flights can count only the same model", do)
+        raise at.refusal("model", "in a rule about flights, 'model' can be only the same model", do)
     _key_or_task(at, kind)
     if kind == "covered_by" and about in _WITHOUT_USE:
         raise at.refusal(

@@ -148,7 +148,7 @@ def _aircraft(one: Carried) -> Json:
 
 def _paper(one: CarriedPaper) -> Json:
     carried = Fact(
-        "to carry", one.carried or "not on file. Read the document itself.", one.carried is not None
+        "to carry", one.carried or "not entered here. Look at the document itself.", one.carried is not None
     )
     return {
         "name": printable(id_of(one.subject), 100),

@@ -124,7 +124,7 @@ def _notes(marks: MarkList, day: date) -> list[list[str]]:
     """Two columns: how to print, what the law asks."""
     return [
         [
-            f"{len(marks.wanted)} aircraft on this sheet, {len(marks.left_out)} not printed.",
+            f"Aircraft on this sheet: {len(marks.wanted)}. Left off: {len(marks.left_out)}.",
             "Print at 100%, not fitted to the page. Then put a ruler on the line at the bottom. It has to be 100 mm.",
             "Cut along the corner marks. The letter height is printed under each strip, outside the cut line.",
         ],

@@ -75,7 +75,7 @@ def test_the_date_line_and_the_south(tmp_path: Path) -> None:
 
 
 def test_a_place_too_close_to_a_pole(tmp_path: Path) -> None:
-    with pytest.raises(UsageError, match="close to a pole"):
+    with pytest.raises(UsageError, match="close to the North or South Pole"):
         ground_of(tmp_path, within_of((Place(85.0, 0.0),), 0))
 
 

@@ -116,7 +116,9 @@ def _confirmed(told: ActInput) -> Iterator[Statement]:
         )
     at = told.get("at")
     if at is not None and day_of(at) != told.on:
-        raise refused(f"the time {at.isoformat()} isn't on {told.on}", "fix one of the two")
+        raise refused(
+            f"the time {at.isoformat()} isn't on the day of this entry, {told.on}", "fix one of the two"
+        )
     event = told.event("confirmation", f"{what} by {told.name}")
     yield told.says(CONFIRMED_BY, told.name, event)
     yield told.says(CONFIRMED, what, event)

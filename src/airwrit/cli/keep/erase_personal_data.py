@@ -66,7 +66,7 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Remove a person's private facts for good. Or remove ENTRIES, by their numbers in `airwrit history`.
+    """Permanently remove a person's private information. Or remove ENTRIES, by their numbers in `airwrit history`.
 
     We first list everything that will be removed: entries, notes that repeat the facts, stored files with the
     facts in them, and the person's documents. You can still verify the log. From then on, those facts are

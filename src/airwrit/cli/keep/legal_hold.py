@@ -56,7 +56,9 @@ def command(
     yes: bool,
     as_json: bool,
 ) -> int:
-    """Hold the record of SUBJECT, such as aircraft/H-03 or incident/2026-1. Nothing in it can be removed until you release it.
+    """Put a hold on the record of SUBJECT, such as aircraft/H-03 or incident/2026-1.
+
+    Nothing in it can be removed until you release it.
 
     The hold covers the record, the people and things it names, and their documents. `all` covers the whole
     ledger. The ledger records who set it, why and when, and who released it and why.

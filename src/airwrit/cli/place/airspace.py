@@ -264,7 +264,7 @@ def at_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Show what the airspace on file says about a PLACE, a line or an area, at the heights and times you
+    """Show what the airspace data on file says about a PLACE, a line or an area, at the heights and times you
     choose.
 
     PLACE is latitude and longitude ("40.0150, -105.2705", "40 00.9 N 105 16.2 W", "40-00-54N 105-16-14W"), a
@@ -299,7 +299,7 @@ def at_command(
 @folder_option
 @json_option
 def sites_command(file: Path, on: date | None, height: float, folder: Path | None, as_json: bool) -> int:
-    """Show what the airspace on file says about every site in a .csv FILE. It needs columns named latitude,
+    """Show what the airspace data on file says about every site in a .csv FILE. It needs columns named latitude,
     longitude and name.
 
     \b

@@ -58,7 +58,7 @@ def command(
 ) -> int:
     """Show how high you may fly near a structure. The limit is 400 ft above its top, within 400 ft of it.
 
-    PLACE is the structure: latitude and longitude. Lengths are in feet, or with a unit. If you have an
+    PLACE is the structure: latitude and longitude. Lengths are in feet unless you give a unit. If you have an
     authorization, follow its height limit.
 
     \b

@@ -71,12 +71,12 @@ OPTIONS: dict[str, tuple[Key[Any], str]] = {
     ),
     "sustained": (
         SUSTAINED,
-        "Whether it stays over people who aren't taking part, more than just passing over.",
+        "Whether it stays over people who aren't taking part, rather than just passing over them.",
     ),
     "vehicles": (OVER_VEHICLES, "Whether it flies over people in moving vehicles."),
     "sustained-vehicles": (
         SUSTAINED_VEHICLES,
-        "Whether it stays over moving vehicles, more than just passing over.",
+        "Whether it stays over moving vehicles, rather than just passing over them.",
     ),
 }
 """What may be told behind the command, by option: the fact and its help."""

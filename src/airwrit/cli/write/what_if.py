@@ -45,7 +45,7 @@ def command(acts: tuple[str, ...], then: tuple[date, ...], fleet: Fleet, as_json
     """Show what would change if you did these acts: what breaks, what to do, by when and at what cost.
     Nothing is saved.
 
-    Write each act in quotes, as for `airwrit record-change`. We try them in order, all on the day of --on. To
+    Put each change in quotes, as for `airwrit record-change`. We try them in order, all on the day of --on. To
     give an act its own day, add on=DAY to it.
 
     \b

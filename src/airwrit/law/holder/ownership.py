@@ -43,7 +43,7 @@ COUNTS_AS_OWNER_RULE = Rule("counts_as_owner", "owner", Bears.ANSWER, counts_as_
 
 
 def several_owners(facts: Facts, law: Law) -> Outcome:
-    """Whether each of several owners may register the aircraft. We haven't read how Part 48 handles more than one name."""
+    """Whether each of several owners may register the aircraft. We haven't checked how Part 48 handles more than one owner."""
     if not facts.on_file(OWNED_BY_SEVERAL):
         return no_duty("one_owner")
     if not facts[OTHER_OWNERS_ELIGIBLE]:

@@ -183,7 +183,7 @@ REFUSED: tuple[tuple[str, str, dict[str, Raw], str], ...] = (
         "confirm",
         "Ann",
         {"what": "x", "good_until_on": "2026-11-20", "at": "2026-11-21T10:00Z"},
-        "isn't on 2026-11-20.",
+        "isn't on the day of this entry, 2026-11-20.",
     ),
     (
         "confirm",

@@ -316,7 +316,7 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     assert "log row 7 may be the same flight" in shown
     client.post("/log-flight", data=sent(client, **FLIGHT, way="write"))
     page = client.get("/log-flight").text
-    assert "May be entered twice" in page
+    assert "Possible duplicates" in page
     assert f'href="/take-back/{entry.seq}"' in page
     assert len(client.get("/log-flight.json").json()["possible_doubles"]) == 1
     for sheet in (f"/aircraft/{FLIGHT['aircraft']}", f"/people/{FLIGHT['pilot']}"):
@@ -327,5 +327,5 @@ def test_a_flight_that_may_be_on_record_already_is_told_and_taken_back(
     now = client.get("/log-flight.json").json()
     assert now["possible_doubles"] == []
     assert now["flights"] == was["flights"]
-    assert "May be entered twice" not in client.get("/log-flight").text
+    assert "Possible duplicates" not in client.get("/log-flight").text
     assert "counted twice" not in client.get(f"/aircraft/{FLIGHT['aircraft']}").text
