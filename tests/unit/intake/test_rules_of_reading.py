@@ -379,14 +379,47 @@ def test_a_heading_of_people_that_may_say_what_is_due_is_asked_about(
 # ---- dates -------------------------------------------------------------------------------------------------------------
 
 
-def test_a_label_with_nothing_beside_it_says_nothing() -> None:
-    card = "Call sign,{}\nFAA registration,{}\nExpires,2028-05-01\nNumber on outside,{}\nTakeoff weight lb,9.4\nRemarks,none\n"
-    marked, blank = (
-        {item.statement.key for item in taken(card.format("SAR-6", "FA00TEST01", said)).known}
-        for said in ("Yes", "")
-    )
-    assert "mark_place" in marked
-    assert "mark_place" not in blank
+CARD = (
+    ("Call sign", "SAR-6", "SAR-7"),
+    ("FAA registration", "FA00TEST01", "FA00TEST02"),
+    ("Expires", "2028-05-01", "2028-05-02"),
+    ("Takeoff weight lb", "9.4", "9.5"),
+    ("Remarks", "none", "none"),
+)
+
+
+@pytest.mark.parametrize("many", [1, 2])
+@pytest.mark.parametrize("place", range(len(CARD) + 1))
+@pytest.mark.parametrize(
+    "label", ["Number on outside", "Registration marked on the outside (y/n)", "Label outside:"]
+)
+def test_a_label_with_nothing_beside_it_says_nothing(label: str, place: int, many: int) -> None:
+    """A card of labels, of one aircraft or two, wherever among the labels the blank one stands."""
+    lines = [",".join(line[: many + 1]) for line in CARD]
+    sheet = "\n".join([*lines[:place], label + "," * many, *lines[place:]])
+    known = [item.statement for item in taken(sheet + "\n").known]
+    assert {one.key for one in known} >= {"registration", "takeoff_weight_g"}
+    assert "mark_place" not in {one.key for one in known}
+
+
+def test_a_label_with_an_answer_beside_it_is_read() -> None:
+    sheet = "\n".join([",".join(line[:2]) for line in CARD] + ["Number on outside,Yes"])
+    assert "outside" in [
+        item.statement.value for item in taken(sheet + "\n").known if item.statement.key == "mark_place"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("All numbers are on the outside", True),
+        ("Numbers on the outside:", False),
+        ("Marked outside ____", False),
+    ],
+)
+def test_a_blank_to_fill_in_below_a_table_says_nothing_of_all(line: str, says: bool) -> None:
+    sheet = "Aircraft,FAA registration,Weight lb\nA1,FA00TEST01,2\nA2,FA00TEST02,2\n\n" + line + "\n"
+    assert ("mark_place" in {item.statement.key for item in taken(sheet).known}) is says
 
 
 def test_dates_are_read_as_the_rest_of_the_file_shows() -> None:

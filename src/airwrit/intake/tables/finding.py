@@ -76,11 +76,11 @@ def _notes(sheet: Sheet, tables: Sequence[TableFound], lexicon: Lexicon) -> Iter
         if one.view.places is not None:
             rows = {place[0] for row in one.view.places for place in row if place is not None}
             taken |= rows
-            labeled.update(range(min(rows, default=0), max(rows, default=0)))
+            labeled |= _with_lone_rows(sheet, rows)
         elif one.view.turned:
             rows = set(range(one.view.top, one.view.top + len(one.headings)))
             taken |= rows
-            labeled |= rows
+            labeled |= _with_lone_rows(sheet, rows)
         else:
             taken.update(range(one.view.top + one.first - 1, one.view.top + one.end))
     for index, row in enumerate(sheet.rows):
@@ -92,6 +92,17 @@ def _notes(sheet: Sheet, tables: Sequence[TableFound], lexicon: Lexicon) -> Iter
             is_label = many == 1 and sheet.top + index in labeled and lexicon.knows(text)
             if text and not is_label:
                 yield sheet.top + index, text
+
+
+def _with_lone_rows(sheet: Sheet, rows: set[int]) -> set[int]:
+    """The rows of a card from the first to the last, with those of one cell right above and below: labels may stand there."""
+    lone = {sheet.top + index for index, row in enumerate(sheet.rows) if filled(row) == 1}
+    first, last = min(rows, default=0), max(rows, default=-1)
+    while first - 1 in lone:
+        first -= 1
+    while last + 1 in lone:
+        last += 1
+    return set(range(first, last + 1))
 
 
 def _tables(view: SheetView, lexicon: Lexicon) -> Iterator[TableFound]:
