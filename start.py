@@ -54,7 +54,7 @@ IN_PROCESSES = (
     "-n",
     "auto",
     "--dist",
-    "loadgroup",
+    "loadfile",
     "--no-loadscope-reorder",
 )  # tests/conftest.py makes the order
 SYSTEM_PROGRAMS = (

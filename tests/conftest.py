@@ -46,13 +46,8 @@ FIRST = (
 """What takes long comes first, so that no process is left with it alone at the end."""
 
 
-@pytest.hookimpl(tryfirst=True)  # before the names of the chains are read
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep the tests of a file in one process, which makes what they share once; those of the shape share the parsed code."""
-    for item in items:
-        place = item.path.relative_to(HERE)
-        chain = "shape" if place.parts[0] == "shape" else place.as_posix()
-        item.add_marker(pytest.mark.xdist_group(chain))
+    """Begin with what takes long. The tests of a file stay in one process, which makes what they share once."""
     items.sort(key=_turn)
 
 
