@@ -3,43 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 
 from markupsafe import Markup
 
 from airwrit.answers.before_flight.answer import FlightAnswer
-from airwrit.answers.before_flight.changes import Change
-from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
-from airwrit.answers.before_flight.checklists import ChecklistFound
-from airwrit.answers.before_flight.confirmations import confirmations
-from airwrit.answers.before_flight.risks import Hazard
-from airwrit.answers.before_flight.view import (
-    WhoText,
-    approval_text,
-    around_lines,
-    authority_lines,
-    change_text,
-    checklist_text,
-    checklist_title,
-    clause_text,
-    groups_of,
-    height_lines,
-    marks_of,
-    plan_text,
-    risk_text,
-    side_text,
-    times_lines,
-    watch_lines,
-    who_texts,
-    whole_text,
-    words,
-)
+from airwrit.answers.before_flight.flight_view import ChecklistText, ClauseText, HazardText, flight_view
+from airwrit.answers.before_flight.view import ChangeText, WhoText, marks_of, side_text, words
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT
 from airwrit.answers.drawings.flight_map import map_of, part_marks
 from airwrit.answers.drawings.side import side_of
 from airwrit.answers.drawings.side_view import SideView
 from airwrit.answers.drawings.site_map import SiteMap
 from airwrit.base.sentences import with_days
-from airwrit.law import wording
 from airwrit.law.parameters import late_reading
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
@@ -68,14 +44,8 @@ def flight_pdf(
 
 def sheet_words(answer: FlightAnswer, site: SiteMap, side: SideView, name: str) -> Json:
     """All that the sheet says, with its drawings, for the paper and the phone alike."""
-    check = answer.check
-    plan = check.plan
+    plan, view, said = answer.check.plan, flight_view(answer), words()
     day = plan.starts.astimezone(plan.zone.info).date()
-    said = words()
-    fix = said["groups"]["not_met"]
-    groups = [
-        {"title": title, "rows": [_clause(one) for one in clauses]} for title, clauses in groups_of(check)
-    ]
     return {
         "title": printable(f"Flight {name}".strip(), 110),
         "program": "airwrit",
@@ -84,28 +54,27 @@ def sheet_words(answer: FlightAnswer, site: SiteMap, side: SideView, name: str) 
         "scope": SCOPE_OF_FLIGHT,
         "caution": CAUTION,
         "late": late_reading(day),
-        "says": printable(whole_text(check), 200),
-        "plan": printable(plan_text(plan), 400),
-        "watch": [printable(line, 400) for line in watch_lines(check)],
+        "says": printable(view.whole, 200),
+        "plan": printable(view.plan, 400),
+        "watch": [printable(line, 400) for line in view.watch],
         "map": _svg(map_of(site, part_marks(marks_of(answer.heights)))),
         "side": _svg(side_of(side)),
         "side_says": printable(side_text(side), 400),
-        "who": [_who(one) for one in who_texts(check)],
-        "times": [printable(one, 300) for one in times_lines(answer.stretches, plan)[:8]],
-        "height": [printable(line, 300) for line in height_lines(answer.heights)],
-        "authority": [printable(line, 300) for line in authority_lines(check)],
-        "around": [printable(line, 700) for line in around_lines(check)],
+        "who": list(map(_who, view.who)),
+        "times": [printable(one, 300) for one in view.times[:8]],
+        "height": [printable(line, 300) for line in view.height],
+        "authority": [printable(line, 300) for line in view.authority],
+        "around": [printable(line, 700) for line in view.around],
         "confirm": [
-            {"asks": printable(one.asks, 200), "look": printable(one.look, 200)}
-            for one in (confirmations()[fact_of(need)] for need in check.owed)
+            {"asks": printable(one.asks, 200), "look": printable(one.look, 200)} for one in view.owed
         ],
         "holds": said["confirm"]["holds"],
-        "fix": [one for one in groups if one["title"] == fix],
-        "rules": [one for one in groups if one["title"] != fix],
-        "approval": "" if check.risks is None else printable(approval_text(check.risks), 200),
-        "hazards": [] if check.risks is None else [_hazard(one) for one in check.risks.hazards],
-        "checklists": [_checklist(one) for one in check.checklists],
-        "changes": [_change(one, check) for one in answer.changes],
+        "fix": [_group(*view.fix)] if view.fix[1] else [],
+        "rules": [_group(*one) for one in view.groups],
+        "approval": printable(view.approval, 200),
+        "hazards": list(map(_hazard, view.hazards)),
+        "checklists": list(map(_checklist, view.checklists)),
+        "changes": list(map(_change, view.changes)),
         "briefing": list(said["briefing"].values()),
     }
 
@@ -126,8 +95,7 @@ def _who(one: WhoText) -> Json:
     }
 
 
-def _change(change: Change, check: FlightCheck) -> Json:
-    told = change_text(change, check)
+def _change(told: ChangeText) -> Json:
     return {
         "sign": told.verdict.value,
         "says": printable(with_days(told.says), 300),
@@ -137,27 +105,28 @@ def _change(change: Change, check: FlightCheck) -> Json:
     }
 
 
-def _hazard(one: Hazard) -> Json:
+def _hazard(one: HazardText) -> Json:
     return {
         "what": printable(one.what, 200),
-        "before": risk_text(one.before),
+        "before": one.before,
         "done": printable(one.done, 200),
-        "after": risk_text(one.after),
+        "after": one.after,
     }
 
 
-def _checklist(found: ChecklistFound) -> Json:
-    lines = [
-        {"says": printable(line.text, 200), "ticked": line.number in found.ticked}
-        for line in found.checklist.lines
-    ]
-    return {"title": printable(f"{checklist_title(found)}: {checklist_text(found)}", 200), "lines": lines}
+def _checklist(told: ChecklistText) -> Json:
+    lines = [{"says": printable(line.text, 200), "ticked": line.is_ticked} for line in told.lines]
+    return {"title": printable(f"{told.title}: {told.says}", 200), "lines": lines}
 
 
-def _clause(clause: Clause) -> Json:
+def _group(title: str, clauses: Iterable[ClauseText]) -> Json:
+    return {"title": title, "rows": list(map(_clause, clauses))}
+
+
+def _clause(told: ClauseText) -> Json:
     return {
-        "sign": clause.verdict.value,
-        "rule": printable(clause.finding.rule.name.replace("_", " "), 60),
-        "says": printable(with_days(clause_text(clause)), 400),
-        "cites": printable(wording.section(clause.finding), 80),
+        "sign": told.verdict.value,
+        "rule": printable(told.name.replace("_", " "), 60),
+        "says": printable(with_days(told.says), 400),
+        "cites": printable(told.cites, 80),
     }

@@ -6,30 +6,23 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from airwrit.answers.airspace.at_json import here_json
-from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound
-from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
+from airwrit.answers.before_flight.flight_view import ChecklistText, NeedText, flight_view
 from airwrit.answers.before_flight.heights import PartHeight
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.risks import RiskAssessment
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
-    approval_text,
-    authority_lines,
-    battery_text,
+    ChangeText,
+    WhoText,
     booking_text,
-    change_text,
-    checklist_text,
-    height_lines,
     part_letters,
     reason_text,
     site_lines,
-    watch_lines,
-    whole_text,
     window_text,
 )
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
@@ -45,7 +38,7 @@ from airwrit.law import wording
 def check_json(answer: FlightAnswer) -> Json:
     """The document: the plan, the verdict, every rule, aircraft and pilot, what is owed, when and how high."""
     check, stretches, windows, heights, changes = answer
-    plan, around = check.plan, check.around
+    plan, around, view = check.plan, check.around, flight_view(answer)
     return {
         "question": "before_flight",
         "scope": SCOPE_OF_FLIGHT,
@@ -53,28 +46,28 @@ def check_json(answer: FlightAnswer) -> Json:
         **reading_json(plan.starts.astimezone(plan.zone.info)),
         "verdict": check.verdict.value,
         "whole": check.whole.value,
-        "says": whole_text(check),
-        "watch": watch_lines(check),
+        "says": view.whole,
+        "watch": list(view.watch),
         "clauses": [_clause(one, plan) for one in check.clauses],
         "aircraft": _row(check.aircraft, check, check.standing_state),
         "pilot": _row(check.pilot, check, check.standing_state),
-        "batteries": [_battery(one) for one in check.batteries],
-        "confirm": [_need(need) for need in check.owed],
-        "checklists": [_checklist(one) for one in check.checklists],
-        "risk": None if check.risks is None else _risks(check.risks),
-        "missing": [_need(need) for need in check.needed],
+        "batteries": [_battery(*pair) for pair in zip(check.batteries, view.who[2:], strict=True)],
+        "confirm": list(map(_need, view.owed)),
+        "checklists": [_checklist(*pair) for pair in zip(check.checklists, view.checklists, strict=True)],
+        "risk": None if check.risks is None else _risks(check.risks, view.approval),
+        "missing": list(map(_need, view.needed)),
         "windows": [_window(one, plan) for one in windows],
         "stretches": [_stretch(one, plan) for one in stretches],
         "highest_ft": None if heights.highest_ft is None else float(heights.highest_ft),
-        "height": height_lines(heights),
+        "height": list(view.height),
         "height_parts": [
             _part(letter, one) for letter, one in zip(part_letters(heights), heights.parts, strict=True)
         ],
         "in_two_places": [
             {"what": one.what, "other": one.other.flight, "says": booking_text(one)} for one in check.double
         ],
-        "changes": [_change(one, check) for one in changes],
-        "authority": {"verdict": check.authority.verdict.value, "says": authority_lines(check)},
+        "changes": [_change(*pair) for pair in zip(changes, view.changes, strict=True)],
+        "authority": {"verdict": check.authority.verdict.value, "says": list(view.authority)},
         "airspace": None if around.here is None else here_json(around.here),
         "place": site_lines(check),
         "inputs": [*_airspace_inputs(check)],
@@ -86,8 +79,7 @@ def check_json(answer: FlightAnswer) -> Json:
     }
 
 
-def _change(change: Change, check: FlightCheck) -> Json:
-    told = change_text(change, check)
+def _change(change: Change, told: ChangeText) -> Json:
     return {
         "code": change.code.value,
         "says": told.says,
@@ -178,8 +170,7 @@ def _part(letter: str, one: PartHeight) -> Json:
     }
 
 
-def _battery(found: BatteryFound) -> Json:
-    told = battery_text(found)
+def _battery(found: BatteryFound, told: WhoText) -> Json:
     return {
         "subject": found.subject,
         "verdict": found.verdict.value,
@@ -189,14 +180,14 @@ def _battery(found: BatteryFound) -> Json:
     }
 
 
-def _checklist(found: ChecklistFound) -> Json:
+def _checklist(found: ChecklistFound, told: ChecklistText) -> Json:
     one = found.checklist
     return {
         "name": one.name,
         "model": one.model or None,
         "edition": one.edition or None,
         "verdict": found.verdict.value,
-        "says": checklist_text(found),
+        "says": told.says,
         "lines": [
             {
                 "number": line.number,
@@ -209,7 +200,7 @@ def _checklist(found: ChecklistFound) -> Json:
     }
 
 
-def _risks(risks: RiskAssessment) -> Json:
+def _risks(risks: RiskAssessment, approval: str) -> Json:
     ends = risks.approval_ends
     return {
         "hazards": [
@@ -224,19 +215,19 @@ def _risks(risks: RiskAssessment) -> Json:
         "verdict": risks.verdict.value,
         "approved_by": risks.approved_by or None,
         "approved_until": None if ends is None else ends.isoformat(),
-        "says": approval_text(risks),
+        "says": approval,
     }
 
 
-def _need(need: Needed) -> Json:
+def _need(told: NeedText) -> Json:
+    need = told.need
     subject, key = need.question.settles[0]
-    known = confirmations().get(key.name)
     return {
         "fact": key.name,
         "table": key.table,
         "subject": subject,
-        "asks": need.question.text if known is None else known.asks,
-        "look": None if known is None else known.look or None,
+        "asks": told.asks,
+        "look": told.look or None,
         "choices": list(need.question.choices),
         "rules": list(need.rules),
     }

@@ -12,16 +12,18 @@ import click
 from rich.console import Console
 from rich.text import Text
 
-from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
-from airwrit.answers.before_flight.changes import Change
-from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
-from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
-from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations, plain_answers
+from airwrit.answers.before_flight.confirmations import AT_ONCE, plain_answers
+from airwrit.answers.before_flight.flight_view import (
+    ClauseText,
+    HazardText,
+    NeedText,
+    TickText,
+    flight_view,
+)
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.saved import FlightRelease, bookings, saved_flight, saving, without_plans
 from airwrit.answers.before_flight.typed import (
     PlanTyped,
@@ -33,26 +35,7 @@ from airwrit.answers.before_flight.typed import (
     plan_of,
     ticked,
 )
-from airwrit.answers.before_flight.view import (
-    WhoText,
-    answers_text,
-    approval_text,
-    around_lines,
-    authority_lines,
-    change_text,
-    checklist_text,
-    checklist_title,
-    clause_text,
-    groups_of,
-    height_lines,
-    plan_text,
-    risk_text,
-    watch_lines,
-    who_texts,
-    whole_text,
-    windows_lines,
-    words,
-)
+from airwrit.answers.before_flight.view import ChangeText, WhoText, words
 from airwrit.answers.before_flight.windows import MOST_DAYS
 from airwrit.answers.document import SCOPE_OF_FLIGHT
 from airwrit.answers.drawings.side_view import side_view
@@ -75,7 +58,6 @@ from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
 from airwrit.intake.typed.facts_file import read_facts
-from airwrit.law import wording
 from airwrit.papers.flight_pdf import flight_pdf
 from airwrit.sky.zones import instant_at
 
@@ -333,37 +315,36 @@ _SHARES = (-4, 26, 62, 22)
 
 def show_check(answer: FlightAnswer, out: Console) -> None:
     """Print the whole answer."""
-    check, plan = answer.check, answer.check.plan
-    names = words()["groups"]
+    view, names = flight_view(answer), words()["groups"]
     out.print()
-    out.print(Text(whole_text(check), style="bold"))
-    out.print(clean(plan_text(plan)))
-    for line in watch_lines(check):
+    out.print(Text(view.whole, style="bold"))
+    out.print(clean(view.plan))
+    for line in view.watch:
         out.print(clean(line), style="bold")
     out.print(Text(SCOPE_OF_FLIGHT, style="dim"))
-    if check.owed:
+    if view.owed:
         out.print(Text(words()["confirm"]["holds"], style="dim"))
-    groups = dict(groups_of(check))
-    _show_clauses(names["not_met"], groups.pop(names["not_met"], ()), out)
-    _show_rows(check, out)
-    _show_needs(names["owed"], check.owed, out)
-    if any(plain_answers(group, map(fact_of, check.owed)) for group in AT_ONCE):
+    _show_clauses(*view.fix, out)
+    print_title(names["aircraft_and_pilot"], out)
+    print_rows(map(_who_row, view.who), (-4, 26, 84), out)
+    _show_needs(names["owed"], view.owed, out)
+    if any(plain_answers(group, [need.name for need in view.owed]) for group in AT_ONCE):
         out.print(Text(words()["confirm"]["at_once"], style="dim"))
-    _show_needs(names["needed"], check.needed, out)
-    if check.risks is not None:
-        print_title(f"{words()['risk']['heading']}. {approval_text(check.risks)}", out)
-        print_rows((_hazard_row(one) for one in check.risks.hazards), (36, 20, 40, 20), out)
-    for found in check.checklists:
-        print_title(f"{checklist_title(found)}: {checklist_text(found)}", out)
-        print_rows((_line_row(line, found) for line in found.checklist.lines), (-4, 96, 14), out)
-    _show_lines(names["windows"], windows_lines(answer.stretches, answer.windows, plan), out)
-    _show_lines(names["height"], height_lines(answer.heights), out)
-    if answer.changes:
+    _show_needs(names["needed"], view.needed, out)
+    if view.approval:
+        print_title(f"{words()['risk']['heading']}. {view.approval}", out)
+        print_rows(map(_hazard_row, view.hazards), (36, 20, 40, 20), out)
+    for one in view.checklists:
+        print_title(f"{one.title}: {one.says}", out)
+        print_rows(map(_line_row, one.lines), (-4, 96, 14), out)
+    _show_lines(names["windows"], view.times, out)
+    _show_lines(names["height"], view.height, out)
+    if view.changes:
         print_title(words()["change"]["heading"], out)
-        print_rows((_change_row(one, check) for one in answer.changes), (-4, 46, 36, 34, 26), out)
-    _show_lines(names["authority"], authority_lines(check), out)
-    _show_lines(names["around"], around_lines(check), out)
-    for heading, clauses in groups.items():
+        print_rows(map(_change_row, view.changes), (-4, 46, 36, 34, 26), out)
+    _show_lines(names["authority"], view.authority, out)
+    _show_lines(names["around"], view.around, out)
+    for heading, clauses in view.groups:
         _show_clauses(heading, clauses, out)
     show_caution(out)
 
@@ -374,21 +355,14 @@ def _show_lines(heading: str, lines: Sequence[str], out: Console) -> None:
         out.print(clean(f"  {line}"))
 
 
-def _show_clauses(heading: str, clauses: Sequence[Clause], out: Console) -> None:
+def _show_clauses(heading: str, clauses: Sequence[ClauseText], out: Console) -> None:
     if clauses:
         print_title(heading, out)
-        print_rows((_clause_row(one) for one in clauses), _SHARES, out)
+        print_rows(map(_clause_row, clauses), _SHARES, out)
 
 
-def _clause_row(clause: Clause) -> tuple[str, ...]:
-    finding = clause.finding
-    cites = wording.section(finding)
-    return SIGNS[clause.verdict], finding.rule.name.replace("_", " "), said(clause_text(clause)), cites
-
-
-def _show_rows(check: FlightCheck, out: Console) -> None:
-    print_title(words()["groups"]["aircraft_and_pilot"], out)
-    print_rows(map(_who_row, who_texts(check)), (-4, 26, 84), out)
+def _clause_row(told: ClauseText) -> tuple[str, ...]:
+    return SIGNS[told.verdict], told.name.replace("_", " "), said(told.says), told.cites
 
 
 def _who_row(told: WhoText) -> tuple[str, ...]:
@@ -396,36 +370,31 @@ def _who_row(told: WhoText) -> tuple[str, ...]:
     return SIGNS[told.verdict], clean(told.name), said(f"{told.status}{against}")
 
 
-def _change_row(change: Change, check: FlightCheck) -> tuple[str, ...]:
-    told = change_text(change, check)
+def _change_row(told: ChangeText) -> tuple[str, ...]:
     return SIGNS[told.verdict], said(told.says), told.then, told.takes, told.lead
 
 
-def _hazard_row(one: Hazard) -> tuple[str, ...]:
-    return said(one.what), risk_text(one.before), said(one.done), risk_text(one.after)
+def _hazard_row(told: HazardText) -> tuple[str, ...]:
+    return said(told.what), told.before, said(told.done), told.after
 
 
-def _line_row(line: ChecklistLine, found: ChecklistFound) -> tuple[str, ...]:
-    is_ticked = line.number in found.ticked
-    how = "" if is_ticked else f"--tick {line.number}"
+def _line_row(told: TickText) -> tuple[str, ...]:
+    sign = SIGNS[Verdict.MET if told.is_ticked else Verdict.UNKNOWN]
     return (
-        SIGNS[Verdict.MET if is_ticked else Verdict.UNKNOWN],
-        said(f"{line.text} {answers_text(line)}".strip()),
-        how,
+        sign,
+        said(f"{told.text} {told.answers}".strip()),
+        "" if told.is_ticked else f"--tick {told.number}",
     )
 
 
-def _show_needs(heading: str, needs: Sequence[Needed], out: Console) -> None:
+def _show_needs(heading: str, needs: Sequence[NeedText], out: Console) -> None:
     if needs:
         print_title(heading, out)
-        print_rows((_need_row(need) for need in needs), (-4, 70, 40), out)
+        print_rows(map(_need_row, needs), (-4, 70, 40), out)
 
 
-def _need_row(need: Needed) -> tuple[str, ...]:
-    key = need.question.settles[0][1]
-    known = confirmations().get(key.name)
-    asks = need.question.text if known is None else f"{known.asks} {known.look}".strip()
-    answer = "" if known is None else known.lets_go
-    if not answer and need.question.choices:
-        asks += f" One of: {'; '.join(need.question.choices)}."
-    return SIGNS[Verdict.UNKNOWN], asks, f"--confirm {key.name}={answer}"
+def _need_row(told: NeedText) -> tuple[str, ...]:
+    asks, choices = f"{told.asks} {told.look}".strip(), told.need.question.choices
+    if choices and not told.lets_go:
+        asks += f" One of: {'; '.join(choices)}."
+    return SIGNS[Verdict.UNKNOWN], asks, f"--confirm {told.name}={told.lets_go}"

@@ -12,28 +12,17 @@ from markupsafe import Markup
 
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
-from airwrit.answers.before_flight.check import Clause, FlightCheck, fact_of
-from airwrit.answers.before_flight.checklists import ChecklistFound
+from airwrit.answers.before_flight.check import FlightCheck, fact_of
 from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations
 from airwrit.answers.before_flight.forecast import forecast_against, turns_of_forecasts
 from airwrit.answers.before_flight.plan import PLANNED
-from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.surroundings import weather_flight
-from airwrit.answers.before_flight.view import (
-    answers_text,
-    checklist_text,
-    checklist_title,
-    clause_text,
-    reason_text,
-    risk_text,
-    words,
-)
+from airwrit.answers.before_flight.view import reason_text, words
 from airwrit.answers.sky.light import LightEvent, light_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS
-from airwrit.law import wording
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, lane
-from airwrit.web.parts.planned import CONFIRM, TICK
+from airwrit.web.parts.planned import CONFIRM
 from airwrit.web.server.forms import Typed
 
 
@@ -72,43 +61,6 @@ class ConfirmGroup(NamedTuple):
     def is_begun(self) -> bool:
         """Whether something in it was answered, or can't be read."""
         return any(one.typed or one.wrong for one in (*self.each, *self.fields))
-
-
-class TickField(NamedTuple):
-    """A line of a checklist: the name of its field, its text, whether it is ticked, and the facts it answers."""
-
-    name: str
-    text: str
-    is_ticked: bool
-    answers: str
-
-
-class TickList(NamedTuple):
-    """A checklist to tick: its title, what of it is ticked, the value its fields send, whether all is, and its lines."""
-
-    title: str
-    says: str
-    digest: str
-    is_done: bool
-    lines: tuple[TickField, ...]
-
-
-class RiskRow(NamedTuple):
-    """A hazard: what can go wrong, the risk before, what was done, the risk after."""
-
-    what: str
-    before: str
-    done: str
-    after: str
-
-
-class ClauseRow(NamedTuple):
-    """A rule as the page tells it."""
-
-    verdict: Verdict
-    name: str
-    says: str
-    cites: str
 
 
 class DayLane(NamedTuple):
@@ -162,27 +114,6 @@ def confirm_field(name: str, form: Typed, need: Needed | None = None, by: str = 
     return ConfirmField(
         field, asks, look, choices, hint, form.values.get(field, ""), form.wrong.get(field, ""), by
     )
-
-
-def tick_list(found: ChecklistFound) -> TickList:
-    """A checklist with its lines as boxes."""
-    one = found.checklist
-    lines = (
-        TickField(f"{TICK}{line.number}", line.text, line.number in found.ticked, answers_text(line))
-        for line in one.lines
-    )
-    return TickList(checklist_title(found), checklist_text(found), one.digest, found.left == 0, tuple(lines))
-
-
-def risk_row(one: Hazard) -> RiskRow:
-    """A hazard as a row."""
-    return RiskRow(one.what, risk_text(one.before), one.done, risk_text(one.after))
-
-
-def clause_row(clause: Clause) -> ClauseRow:
-    """A rule of the flight as a row."""
-    cites = wording.section(clause.finding)
-    return ClauseRow(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
 
 
 def day_axis(answer: FlightAnswer, now: datetime) -> DayAxis:

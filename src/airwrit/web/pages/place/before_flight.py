@@ -15,6 +15,7 @@ from airwrit.answers.before_flight.check import fact_of, standing_of
 from airwrit.answers.before_flight.checklists import checklists_for
 from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations, plain_answers
 from airwrit.answers.before_flight.day import release_text
+from airwrit.answers.before_flight.flight_view import FlightView, flight_view
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.program import Program, is_of_every_flight
@@ -33,25 +34,7 @@ from airwrit.answers.before_flight.typed import (
     plan_of,
     ticked,
 )
-from airwrit.answers.before_flight.view import (
-    ChangeText,
-    WhoText,
-    approval_text,
-    around_lines,
-    authority_lines,
-    change_text,
-    groups_of,
-    height_lines,
-    marks_of,
-    plan_text,
-    side_text,
-    state_text,
-    watch_lines,
-    who_texts,
-    whole_text,
-    windows_lines,
-    words,
-)
+from airwrit.answers.before_flight.view import marks_of, side_text, state_text, words
 from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
 from airwrit.answers.drawings.flight_map import map_of, part_marks
 from airwrit.answers.drawings.locator import locator_of
@@ -61,7 +44,6 @@ from airwrit.answers.drawings.site_map import site_map
 from airwrit.answers.site.saved_sites import SavedSite, saved_sites, site_saving
 from airwrit.base.days import parse_day
 from airwrit.base.errors import AirwritError, UsageError
-from airwrit.base.verdict import Verdict
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.outlines import where_in_states
@@ -69,19 +51,13 @@ from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.flight_pdf import flight_pdf
 from airwrit.web.draw.day_lanes import hours_axis
 from airwrit.web.parts.flight_rows import (
-    ClauseRow,
     ConfirmField,
     ConfirmGroup,
     DayLane,
-    RiskRow,
-    TickList,
-    clause_row,
     confirm_field,
     confirm_groups,
     day_axis,
     day_lanes,
-    risk_row,
-    tick_list,
 )
 from airwrit.web.parts.planned import (
     CONFIRM,
@@ -132,27 +108,14 @@ class BeforeFlightPage:
     planned: PlannedDay
     sites: tuple[tuple[str, str], ...] = ()
     configurations: tuple[tuple[str, str], ...] = ()
-    answer: FlightAnswer | None = None
-    whole: str = ""
-    plan: str = ""
-    watch: tuple[str, ...] = ()
-    who: tuple[WhoText, ...] = ()
+    view: FlightView | None = None
     confirm: tuple[ConfirmGroup, ...] = ()
     left: int = 0
-    checklists: tuple[TickList, ...] = ()
-    risks: tuple[RiskRow, ...] = ()
-    approval: str = ""
     approved_by: str = ""
     holds: str = ""
     confirmed: tuple[ConfirmField, ...] = ()
-    groups: tuple[tuple[str, tuple[ClauseRow, ...]], ...] = ()
-    times: tuple[str, ...] = ()
     axis: Markup | None = None
     lanes: tuple[DayLane, ...] = ()
-    height: tuple[str, ...] = ()
-    changes: tuple[ChangeText, ...] = ()
-    around: tuple[str, ...] = ()
-    authority: tuple[str, ...] = ()
     site: Markup | None = None
     locator: Markup | None = None
     state: str = ""
@@ -167,11 +130,6 @@ class BeforeFlightPage:
     def keeps(self) -> bool:
         """Whether something is typed about saving the flight."""
         return any(self.form.values.get(name) or name in self.form.wrong for name in _KEEPS)
-
-    @property
-    def is_fine(self) -> bool:
-        """Whether aircraft, pilot and batteries all are OK for the flight."""
-        return all(one.verdict is Verdict.MET for one in self.who)
 
 
 def show(visit: Visit) -> Answer:
@@ -434,27 +392,14 @@ def _answered(visit: Visit, form: Typed, page: BeforeFlightPage, answer: FlightA
     where = where_in_states(plan.place)
     return replace(
         page,
-        answer=answer,
-        whole=whole_text(check),
-        plan=f"{plan_text(plan)}.",
-        watch=tuple(watch_lines(check)),
-        who=who_texts(check),
+        view=flight_view(answer),
         confirm=tuple(confirm_groups(check, form, partial(plain_left, plan, program))),
         left=check.left,
-        checklists=tuple(map(tick_list, check.checklists)),
-        risks=() if check.risks is None else tuple(map(risk_row, check.risks.hazards)),
-        approval="" if check.risks is None else approval_text(check.risks),
         approved_by="" if check.risks is None else check.risks.approved_by,
         holds=words()["confirm"]["holds"],
         confirmed=tuple(confirm_field(name, form, by=by.get(name, "")) for name in given),
-        groups=tuple((heading, tuple(map(clause_row, clauses))) for heading, clauses in groups_of(check)),
-        times=tuple(windows_lines(answer.stretches, answer.windows, plan)),
         axis=hours_axis(day_axis(answer, visit.desk.clock())),
         lanes=tuple(day_lanes(answer, visit.desk.clock())),
-        height=tuple(height_lines(answer.heights)),
-        changes=tuple(change_text(one, check) for one in answer.changes),
-        around=tuple(around_lines(check)),
-        authority=tuple(authority_lines(check)),
         site=map_of(site, part_marks(marks_of(answer.heights))),
         locator=None if where is None else locator_of(plan.place, where),
         state=state_text(where),
