@@ -27,7 +27,7 @@ from airwrit.answers.site.authority import (
     PaperFound,
     authority_of,
 )
-from airwrit.answers.site.authority_json import field_sentence
+from airwrit.answers.site.authority_view import field_sentence
 from airwrit.base.errors import BadFact
 from airwrit.base.measured import Measured
 from airwrit.base.verdict import Margin, Outcome, Verdict, Why

@@ -18,7 +18,7 @@ from airwrit.answers.after_flight.flown import (
     FlownInterval,
     FlownWhole,
 )
-from airwrit.answers.site.authority_json import both
+from airwrit.answers.site.authority_view import both
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.vocabulary import id_of

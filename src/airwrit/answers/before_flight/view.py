@@ -28,7 +28,7 @@ from airwrit.answers.before_flight.risks import Risk, RiskAssessment
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.drawings.side_view import SideView
 from airwrit.answers.site import saved_sites
-from airwrit.answers.site.authority_json import headline, paper_sentence, paper_title, rule_notes
+from airwrit.answers.site.authority_view import headline, paper_sentence, paper_title, rule_notes
 from airwrit.answers.site.sight import GroundBetween
 from airwrit.answers.site.terrain import feet
 from airwrit.answers.site.terrain_json import both

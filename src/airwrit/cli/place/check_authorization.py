@@ -11,19 +11,7 @@ from rich.text import Text
 from airwrit.answers.asking.when import when_asked
 from airwrit.answers.document import SCOPE_OF_AUTHORITY
 from airwrit.answers.site.authority import AuthorityAnswer, authority_of
-from airwrit.answers.site.authority_json import (
-    authority_json,
-    beside_sentences,
-    field_sentence,
-    headline,
-    notes,
-    paper_sentence,
-    paper_title,
-    request_lines,
-    sentences,
-    under_sentence,
-    waivable_sentences,
-)
+from airwrit.answers.site.authority_view import authority_json, authority_view, sentences
 from airwrit.base.days import When
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import SIGNS, clean, console, said, show_caution
@@ -111,36 +99,31 @@ def _with_records(state: State, when: When, ledger: Path | None, known_at: datet
 
 def show_authority(answer: AuthorityAnswer) -> None:
     """The whole in a line, then every paper field by field."""
-    out = console()
+    out, view = console(), authority_view(answer)
     show_late(answer.state.on, out)
     out.print(Text(SCOPE_OF_AUTHORITY, style="dim"))
-    out.print(f"{SIGNS[answer.verdict]} {said(headline(answer))}", style="bold")
-    out.print(said(under_sentence(answer)))
-    for paper in answer.papers:
-        print_title(clean(paper_title(paper, answer.state)), out)
-        out.print(said(paper_sentence(paper)))
-        rows = (
-            (SIGNS[one.verdict], one.field.value, said(field_sentence(one, paper, answer)))
-            for one in paper.fields
-        )
+    out.print(f"{SIGNS[view.verdict]} {said(view.says)}", style="bold")
+    out.print(said(view.under))
+    for paper in view.papers:
+        print_title(clean(paper.title), out)
+        out.print(said(paper.says))
+        rows = ((SIGNS[one.verdict], one.name, said(one.says)) for one in paper.fields)
         print_rows(rows, (-4, -18, 1), out)
     print_title(sentences()["beside"]["title"], out)
-    for sentence in beside_sentences(answer):
+    for sentence in view.beside:
         out.print(said(sentence))
     out.print()
-    for note in notes():
+    for note in view.notes:
         out.print(Text(note, style="dim"))
     show_caution(out)
 
 
 def show_request(answer: AuthorityAnswer) -> None:
     """What a request asks, with what is on file of it."""
-    out, words = console(), sentences()["request"]
-    out.print(words["title"], style="bold")
-    print_rows(
-        ((line.label, clean(line.told) or line.question) for line in request_lines(answer)), (-36, 1), out
-    )
+    out, view = console(), authority_view(answer)
+    out.print(sentences()["request"]["title"], style="bold")
+    print_rows(((line.label, clean(line.told) or line.question) for line in view.request), (-36, 1), out)
     out.print()
-    for one in (words["track"], *waivable_sentences(answer.state.on)):
+    for one in (view.track, *view.waivable):
         out.print(Text(one, style="dim"))
     show_caution(out)

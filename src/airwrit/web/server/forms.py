@@ -14,8 +14,9 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
-from typing import NamedTuple, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
+from airwrit.answers.document import CAUTION
 from airwrit.answers.history.clock import (
     Ahead,
     Stamped,
@@ -36,7 +37,7 @@ from airwrit.ledger.log.tree import Frontier
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
-from airwrit.web.server.visit import Redirect, Visit
+from airwrit.web.server.visit import Json, PageSheet, Redirect, Visit
 from airwrit.web.server.workspace import FormWritten, Workspace
 
 T = TypeVar("T")
@@ -138,6 +139,14 @@ class Typed:
     def title(self, title: str) -> str:
         """The title of the form's sheet; it begins with the trouble where there is any."""
         return f"Trouble: {title}" if self.wrong else title
+
+    def sheet(self, template: str, title: str, data: Any, twin: Callable[[], Json]) -> PageSheet:
+        """The sheet that shows the form; its title and its status tell where something is wrong."""
+        return PageSheet(template, self.title(title), data, twin, 422 if self.wrong else 200)
+
+    def unanswered(self, question: str, scope: str, **more: Json) -> Json:
+        """The document of a form that asks nothing yet, or can't be read."""
+        return {"question": question, "scope": scope, "wrong": dict(self.wrong), **more, "caution": CAUTION}
 
 
 class StatementWritten(NamedTuple):

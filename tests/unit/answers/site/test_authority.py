@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 import pytest
 
 from airwrit.answers.site.authority import AuthorityAnswer, Need, PaperField, authority_of
-from airwrit.answers.site.authority_json import (
+from airwrit.answers.site.authority_view import (
     authority_json,
     beside_sentences,
     field_sentence,

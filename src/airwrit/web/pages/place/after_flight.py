@@ -24,7 +24,7 @@ from airwrit.answers.after_flight.log_columns import (
 from airwrit.answers.after_flight.saving import flight_to_keep, saving_flown
 from airwrit.answers.after_flight.view import FlownClauseShown, FlownView, flown_view
 from airwrit.answers.before_flight.saved import planned_flights
-from airwrit.answers.document import CAUTION, SCOPE_OF_FLOWN, Json
+from airwrit.answers.document import SCOPE_OF_FLOWN
 from airwrit.answers.drawings.profile import HeightDrawing, height_drawing, strip_drawing, time_ticks
 from airwrit.answers.drawings.track import flown_map
 from airwrit.answers.flown_log import reading_of_log
@@ -280,24 +280,17 @@ def _sheet(
     if found is not None and found.answer is not None:
         page = _answered(visit, page, found.answer)
     answer = page.answer
-    return PageSheet(
+    sheet = form.sheet(
         "after_flight.html",
-        form.title("After a flight"),
+        "After a flight",
         page,
-        (lambda: _nothing(page)) if answer is None else lambda: flown_json(answer),
-        422 if form.wrong else 200,
-        scope=None if page.view is None else page.view.scope,
+        lambda: (
+            form.unanswered("after_flight", SCOPE_OF_FLOWN, questions=list(page.questions))
+            if answer is None
+            else flown_json(answer)
+        ),
     )
-
-
-def _nothing(page: AfterFlightPage) -> Json:
-    return {
-        "question": "after_flight",
-        "scope": SCOPE_OF_FLOWN,
-        "wrong": dict(page.form.wrong),
-        "questions": list(page.questions),
-        "caution": CAUTION,
-    }
+    return sheet if page.view is None else sheet._replace(scope=page.view.scope)
 
 
 def _read_page(page: AfterFlightPage, reading: Reading) -> AfterFlightPage:

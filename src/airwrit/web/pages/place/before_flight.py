@@ -35,7 +35,7 @@ from airwrit.answers.before_flight.typed import (
     ticked,
 )
 from airwrit.answers.before_flight.view import marks_of, side_text, state_text, words
-from airwrit.answers.document import CAUTION, SCOPE_OF_FLIGHT, Json
+from airwrit.answers.document import SCOPE_OF_FLIGHT
 from airwrit.answers.drawings.flight_map import map_of, part_marks
 from airwrit.answers.drawings.locator import locator_of
 from airwrit.answers.drawings.side import side_of
@@ -345,22 +345,12 @@ def _sheet(
     page = replace(page, configurations=carries)
     if answer is not None:
         page = replace(_answered(visit, form, page, answer), released=released, pencil=pencil)
-    return PageSheet(
+    return form.sheet(
         "before_flight.html",
-        form.title("Before a flight"),
+        "Before a flight",
         page,
-        (lambda: _nothing(wrong)) if answer is None else lambda: check_json(answer),
-        422 if wrong else 200,
+        lambda: form.unanswered("before_flight", SCOPE_OF_FLIGHT) if answer is None else check_json(answer),
     )
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {
-        "question": "before_flight",
-        "scope": SCOPE_OF_FLIGHT,
-        "wrong": dict(wrong),
-        "caution": CAUTION,
-    }
 
 
 def _subjects(visit: Visit, kind: str) -> list[str]:

@@ -2,27 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_AUTHORITY, Json
-from airwrit.answers.site.authority import AuthorityAnswer, PaperFound, authority_of
-from airwrit.answers.site.authority_json import (
-    RequestLine,
-    authority_json,
-    beside_sentences,
-    field_sentence,
-    headline,
-    notes,
-    paper_sentence,
-    paper_title,
-    request_lines,
-    sentences,
-    under_sentence,
-    waivable_sentences,
-)
-from airwrit.base.verdict import Verdict
+from airwrit.answers.document import SCOPE_OF_AUTHORITY
+from airwrit.answers.site.authority import authority_of
+from airwrit.answers.site.authority_view import AuthorityView, authority_json, authority_view
 from airwrit.facts.fold import state_of
 from airwrit.facts.keys.flights.airspace import AIRSPACE_CLASS, FLIGHT_PLACE, NOTICE_COVERS
 from airwrit.facts.keys.flights.authority import (
@@ -43,7 +27,7 @@ from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.parts.fact_fields import LONGEST, FactField, fact_field, facts_answered
 from airwrit.web.server.forms import Typed
-from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.server.visit import Answer, Visit
 
 _FLIGHT = "flight/planned"
 _FIRST = (
@@ -73,37 +57,13 @@ _TELLS = (
 """All that the form asks; what isn't asked first is folded."""
 
 
-class PaperLine(NamedTuple):
-    """A field of a paper: its name, verdict and sentence."""
-
-    name: str
-    verdict: Verdict
-    says: str
-
-
-class PaperShown(NamedTuple):
-    """A paper with its sentence and every field."""
-
-    title: str
-    verdict: Verdict
-    says: str
-    fields: tuple[PaperLine, ...]
-
-
 @dataclass(frozen=True, slots=True)
 class AuthorityPage:
-    """The page: the form, and where something was told the whole, the papers, a request, and what else counts."""
+    """The page: the form, and where something was told the answer."""
 
     form: Typed
     fields: tuple[FactField, ...]
-    says: str = ""
-    verdict: Verdict | None = None
-    under: str = ""
-    papers: tuple[PaperShown, ...] = ()
-    request: tuple[RequestLine, ...] = ()
-    track: str = ""
-    beside: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
+    view: AuthorityView | None = None
 
     @property
     def first(self) -> tuple[FactField, ...]:
@@ -128,53 +88,18 @@ def show(visit: Visit) -> Answer:
         for key in _TELLS
     )
     if wrong or not told:
-        view = AuthorityPage(form, fields)
-        status = 422 if wrong else 200
-        return PageSheet(
+        return form.sheet(
             "check_authorization.html",
-            form.title("Check an authorization"),
-            view,
-            lambda: _nothing(wrong),
-            status,
+            "Check an authorization",
+            AuthorityPage(form, fields),
+            lambda: form.unanswered("authority", SCOPE_OF_AUTHORITY),
         )
     known = [Known(Statement(_FLIGHT, key.name, raw)) for key, raw in told.items()]
     flight = state_of(known, state.on, state.known_at).held
     answer = authority_of(state.with_facts(flight), _FLIGHT)
-    return PageSheet(
+    return form.sheet(
         "check_authorization.html",
         "Check an authorization",
-        _view(form, fields, answer),
+        AuthorityPage(form, fields, authority_view(answer)),
         lambda: authority_json(answer),
     )
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {
-        "question": "authority",
-        "scope": SCOPE_OF_AUTHORITY,
-        "wrong": dict(wrong),
-        "caution": CAUTION,
-    }
-
-
-def _view(form: Typed, fields: tuple[FactField, ...], answer: AuthorityAnswer) -> AuthorityPage:
-    track = sentences()["request"]["track"]
-    return AuthorityPage(
-        form,
-        fields,
-        headline(answer),
-        answer.verdict,
-        under_sentence(answer),
-        tuple(_shown(paper, answer) for paper in answer.papers),
-        tuple(request_lines(answer)),
-        " ".join((track, *waivable_sentences(answer.state.on))),
-        tuple(beside_sentences(answer)),
-        tuple(notes()),
-    )
-
-
-def _shown(paper: PaperFound, answer: AuthorityAnswer) -> PaperShown:
-    fields = (
-        PaperLine(one.field.value, one.verdict, field_sentence(one, paper, answer)) for one in paper.fields
-    )
-    return PaperShown(paper_title(paper, answer.state), paper.verdict, paper_sentence(paper), tuple(fields))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import NamedTuple
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_LIGHT, Json
+from airwrit.answers.document import SCOPE_OF_LIGHT
 from airwrit.answers.sky.light import (
     FIRST_YEAR,
     LAST_YEAR,
@@ -79,19 +79,15 @@ def show(visit: Visit) -> Answer:
     wrong: dict[str, str] = {}
     asked = _asked(said, visit.asked.on, wrong) if said.get("place") else None
     if asked is None:
-        view = LightPage(Typed(said, wrong))
-        return PageSheet(
-            "daylight.html", view.form.title("Daylight"), view, lambda: _nothing(wrong), 422 if wrong else 200
+        form = Typed(said, wrong)
+        return form.sheet(
+            "daylight.html", "Daylight", LightPage(form), lambda: form.unanswered("light", SCOPE_OF_LIGHT)
         )
     whole_year = bool(said.get("year"))
     days = _days(asked, visit.asked.on, whole_year=whole_year)
     at = None if asked.at is None else light_at(asked.place, asked.zone, asked.at)
     view = _view(Typed(said), asked, days, at, visit.asked.on)
     return PageSheet("daylight.html", "Daylight", view, lambda: light_json(asked.place, asked.zone, days, at))
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {"question": "light", "scope": SCOPE_OF_LIGHT, "wrong": dict(wrong), "caution": CAUTION}
 
 
 def _asked(said: Mapping[str, str], on: date, wrong: dict[str, str]) -> _LightAsked | None:

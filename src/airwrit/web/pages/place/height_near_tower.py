@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_STRUCTURE, Json
+from airwrit.answers.document import SCOPE_OF_STRUCTURE
 from airwrit.answers.site.structure import (
     StructureAsked,
     feet_of,
@@ -40,13 +39,11 @@ def show(visit: Visit) -> Answer:
     asked = _asked(fields, visit) if any(fields.said.get(name) for name in ("place", "area")) else None
     form = Typed(fields.said, fields.wrong)
     if asked is None:
-        page, status = StructurePage(form), 422 if fields.wrong else 200
-        return PageSheet(
+        return form.sheet(
             "height_near_tower.html",
-            form.title("Height near a tower"),
-            page,
-            lambda: _nothing(fields.wrong),
-            status,
+            "Height near a tower",
+            StructurePage(form),
+            lambda: form.unanswered("structure", SCOPE_OF_STRUCTURE),
         )
     answer = structure_of(asked)
     page = StructurePage(form, answer.verdict, tuple(structure_sentences(answer)))
@@ -77,12 +74,3 @@ def _asked(fields: PlaceFields, visit: Visit) -> StructureAsked | None:
         _CONTROLLED.get(fields.said.get("controlled", "")),
         None if authorized is None else feet_of(authorized),
     )
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {
-        "question": "structure",
-        "scope": SCOPE_OF_STRUCTURE,
-        "wrong": dict(wrong),
-        "caution": CAUTION,
-    }

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_SIGHT, Json
+from airwrit.answers.document import SCOPE_OF_SIGHT
 from airwrit.answers.site.sight import (
     SightAsked,
     assumptions,
@@ -37,9 +36,13 @@ def show(visit: Visit) -> Answer:
     asked = _asked(fields) if any(fields.said.get(name) for name in ("pilot", "area")) else None
     form = Typed(fields.said, fields.wrong)
     if asked is None:
-        page, status = SightPage(form), 422 if fields.wrong else 200
-        title = form.title("Line of sight")
-        return PageSheet("line_of_sight.html", title, page, lambda: _nothing(fields.wrong), status)
+        page = SightPage(form)
+        return form.sheet(
+            "line_of_sight.html",
+            "Line of sight",
+            page,
+            lambda: form.unanswered("line_of_sight", SCOPE_OF_SIGHT),
+        )
     answer = sight_of(visit.desk.ledger.parent / "terrain", asked)
     page = SightPage(form, answer.verdict, tuple(sight_sentences(answer)), tuple(assumptions()))
     return PageSheet("line_of_sight.html", "Line of sight", page, lambda: sight_json(answer))
@@ -53,12 +56,3 @@ def _asked(fields: PlaceFields) -> SightAsked | None:
     if fields.wrong or pilot is None or area is None or height is None:
         return None
     return SightAsked(pilot, area, height, size, visibility)
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {
-        "question": "line_of_sight",
-        "scope": SCOPE_OF_SIGHT,
-        "wrong": dict(wrong),
-        "caution": CAUTION,
-    }

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from airwrit.answers.document import ON_ANSWERS, Json
+from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.answers.site.over_people import TELLS, Told, over_people_of, told_of
 from airwrit.answers.site.over_people_json import OverPeopleView, over_people_json, over_people_view
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
@@ -34,8 +34,12 @@ def show(visit: Visit) -> Answer:
     form, fields = Typed(said, wrong), (*of_aircraft, *(fact_field(key) for key in TELLS))
     if wrong or not told:
         page = OverPeoplePage(form, fields)
-        status = 422 if wrong else 200
-        return PageSheet("over_people.html", form.title("Over people"), page, lambda: _nothing(wrong), status)
+        return form.sheet(
+            "over_people.html",
+            "Over people",
+            page,
+            lambda: form.unanswered("over_people", SCOPE_OF_ANSWERS),
+        )
     answer = over_people_of(told, visit.asked.on)
     page = OverPeoplePage(form, fields, over_people_view(answer))
     return PageSheet("over_people.html", "Over people", page, lambda: over_people_json(answer))
@@ -54,7 +58,3 @@ def _on_record(visit: Visit, said: Mapping[str, str]) -> Told:
     if not chosen or visit.desk.is_empty:
         return {}
     return told_of(visit.desk.standing(visit.asked).report.state, chosen)
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {"question": "over_people", **ON_ANSWERS, "wrong": dict(wrong)}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_TERRAIN, Json
+from airwrit.answers.document import SCOPE_OF_TERRAIN
 from airwrit.answers.site.terrain import HeightAbove, TerrainAnswer, TerrainAsked, terrain_of
 from airwrit.answers.site.terrain_json import (
     area_words,
@@ -20,7 +20,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.geo.terrain import tiles_on_file
 from airwrit.web.parts.place_fields import PlaceFields
 from airwrit.web.server.forms import Typed
-from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.server.visit import Answer, Visit
 
 _LONGEST, _LONGEST_PLACES = 100, 20_000
 
@@ -55,25 +55,16 @@ def show(visit: Visit) -> Answer:
             wrong[fault.field or "place"] = fault.says
     form = Typed(said, wrong)
     if answer is None:
-        status = 422 if wrong else 200
         view = TerrainPage(form, tiles)
-        return PageSheet("terrain.html", form.title("Terrain"), view, lambda: _nothing(wrong), status)
-    document = terrain_json(answer)
-    return PageSheet("terrain.html", "Terrain", _view(form, tiles, answer), lambda: document)
+        return form.sheet(
+            "terrain.html", "Terrain", view, lambda: form.unanswered("terrain", SCOPE_OF_TERRAIN)
+        )
+    return form.sheet("terrain.html", "Terrain", _view(form, tiles, answer), lambda: terrain_json(answer))
 
 
 def _view(form: Typed, tiles: tuple[str, ...], answer: TerrainAnswer) -> TerrainPage:
     says = (*height_sentences(answer), *ground_sentences(answer))
     return TerrainPage(form, tiles, area_words(answer.asked), answer.verdict, says, tuple(notes(answer)))
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {
-        "question": "terrain",
-        "scope": SCOPE_OF_TERRAIN,
-        "wrong": dict(wrong),
-        "caution": CAUTION,
-    }
 
 
 def _asked(said: Mapping[str, str], visit: Visit, wrong: dict[str, str]) -> TerrainAsked | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_HOME, Json
+from airwrit.answers.document import SCOPE_OF_HOME
 from airwrit.answers.site.way_home import WayHome, home_json, home_lines, way_home, way_typed
 from airwrit.base.errors import AirwritError
 from airwrit.base.verdict import Verdict
@@ -31,9 +31,8 @@ def show(visit: Visit) -> Answer:
     told = _told(said, wrong) if said.get("airspeed") else None
     if told is None:
         form = Typed({"reserve": "25%", **said}, wrong)
-        page = WayHomePage(form)
-        return PageSheet(
-            "way_home.html", form.title("Way home"), page, lambda: _nothing(wrong), 422 if wrong else 200
+        return form.sheet(
+            "way_home.html", "Way home", WayHomePage(form), lambda: form.unanswered("way_home", SCOPE_OF_HOME)
         )
     found = way_home(told)
     page = WayHomePage(Typed(said), found.verdict, tuple(home_lines(told, found)))
@@ -48,7 +47,3 @@ def _told(said: Mapping[str, str], wrong: dict[str, str]) -> WayHome | None:
         wrong[fault.where] = fault.says
         return None
     return told
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {"question": "way_home", "scope": SCOPE_OF_HOME, "wrong": dict(wrong), "caution": CAUTION}

@@ -8,7 +8,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_WEATHER, Json
+from airwrit.answers.document import SCOPE_OF_WEATHER
 from airwrit.answers.sky.weather import (
     NUMBERS,
     FlightPlanned,
@@ -72,38 +72,28 @@ def _sheet(visit: Visit, said: Mapping[str, str]) -> PageSheet:
     wrong: dict[str, str] = {}
     flight = _flight(values, visit.desk.clock(), wrong)
     if not values.get("report") or flight is None:
-        return _page(WeatherPage(Typed(values, wrong)), _nothing(wrong))
+        return _unanswered(Typed(values, wrong))
     weather = weather_of(values["report"], flight)
     if not weather.answers:
         wrong["report"] = (
             "we found no METAR or TAF in it. Copy the whole report, starting with the station's four letters"
         )
-        return _page(WeatherPage(Typed(values, wrong)), _nothing(wrong))
+        return _unanswered(Typed(values, wrong))
     note, limits = sentences()["note"], limits_on(flight)
     notes = [note["decides"], note["higher"]]
     notes += [] if limits is None else [note["beside"].format(beside=f"{limits.beside_ft:,}")]
     shown = tuple(_shown(answer) for answer in weather.answers)
-    return _page(
-        WeatherPage(
-            Typed(values),
-            shown,
-            weather.strange,
-            tuple(notes),
-            verdict_of(weather.answers),
-            headline(weather.answers),
-        ),
-        weather_json(weather, flight),
+    form = Typed(values)
+    page = WeatherPage(
+        form, shown, weather.strange, tuple(notes), verdict_of(weather.answers), headline(weather.answers)
     )
+    return form.sheet("weather.html", "Weather", page, lambda: weather_json(weather, flight))
 
 
-def _page(view: WeatherPage, document: Json) -> PageSheet:
-    return PageSheet(
-        "weather.html", view.form.title("Weather"), view, lambda: document, 422 if view.form.wrong else 200
+def _unanswered(form: Typed) -> PageSheet:
+    return form.sheet(
+        "weather.html", "Weather", WeatherPage(form), lambda: form.unanswered("weather", SCOPE_OF_WEATHER)
     )
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {"question": "weather", "scope": SCOPE_OF_WEATHER, "wrong": dict(wrong), "caution": CAUTION}
 
 
 def _flight(values: Mapping[str, str], now: datetime, wrong: dict[str, str]) -> FlightPlanned | None:

@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 from typing import Any, NamedTuple
 
-from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
+from airwrit.answers.document import SCOPE_OF_INCIDENT
 from airwrit.answers.incident.decision import IncidentAnswer, ListItem, decided, words
 from airwrit.answers.incident.keeping import (
     MOST_EVIDENCE,
@@ -262,23 +262,15 @@ def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str]) -> P
             bad = {**bad, fault.where: f"{fault.what}; {fault.do}"}
             form = Typed(form.values, bad)
     page = _page(visit, form, state, said.get("of", ""), answer)
-    return PageSheet(
-        "incident.html",
-        form.title("Incident"),
-        page,
-        (lambda: _nothing(bad)) if answer is None else lambda: incident_json(answer),
-        422 if bad else 200,
-    )
-
-
-def _nothing(wrong: Mapping[str, str]) -> Json:
-    return {
-        "question": "incident",
-        "scope": SCOPE_OF_INCIDENT,
-        "wrong": dict(wrong),
-        "first": words()["first"],
-        "caution": CAUTION,
-    }
+    if answer is None:
+        first = words()["first"]
+        return form.sheet(
+            "incident.html",
+            "Incident",
+            page,
+            lambda: form.unanswered("incident", SCOPE_OF_INCIDENT, first=first),
+        )
+    return form.sheet("incident.html", "Incident", page, lambda: incident_json(answer))
 
 
 def _on_record(state: State, incident: str) -> dict[str, str]:

@@ -1,9 +1,9 @@
-"""The authority of a flight as sentences that every face shows alike, as a request to type in, and as a JSON document."""
+"""The authority of a flight in sentences: one view for every face, with a request to type in, and its JSON document."""
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from datetime import UTC, date, datetime
 from decimal import ROUND_FLOOR, Decimal
 from functools import cache
@@ -239,61 +239,113 @@ def beside_sentences(answer: AuthorityAnswer) -> list[str]:
     return [*found, said[code].format(read=read), said["not_covered"]]
 
 
-def notes() -> list[str]:
-    """What to keep in mind."""
-    said = sentences()["note"]
-    return [said["one_paper"], said["map"], said["look"]]
+class FieldText(NamedTuple):
+    """A field of a paper: its name, verdict and sentence, and what was found."""
+
+    name: str
+    verdict: Verdict
+    says: str
+    found: FieldFound
+
+
+class PaperText(NamedTuple):
+    """A paper with its sentence and every field, and what was found."""
+
+    title: str
+    verdict: Verdict
+    says: str
+    fields: tuple[FieldText, ...]
+    found: PaperFound
+
+
+class AuthorityView(NamedTuple):
+    """All that the answer shows: the whole, the law it is under, the papers, a request with its notes, what else counts."""
+
+    says: str
+    verdict: Verdict
+    under: str
+    papers: tuple[PaperText, ...]
+    request: tuple[RequestLine, ...]
+    track: str
+    waivable: tuple[str, ...]
+    beside: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def authority_view(answer: AuthorityAnswer) -> AuthorityView:
+    """What an answer shows, made once for every face."""
+    said = sentences()
+    return AuthorityView(
+        headline(answer),
+        answer.verdict,
+        under_sentence(answer),
+        tuple(_paper_text(paper, answer) for paper in answer.papers),
+        tuple(request_lines(answer)),
+        said["request"]["track"],
+        tuple(waivable_sentences(answer.state.on)),
+        tuple(beside_sentences(answer)),
+        tuple(said["note"][name] for name in ("one_paper", "map", "look")),
+    )
+
+
+def _paper_text(paper: PaperFound, answer: AuthorityAnswer) -> PaperText:
+    fields = (
+        FieldText(one.field.value, one.verdict, field_sentence(one, paper, answer), one)
+        for one in paper.fields
+    )
+    return PaperText(
+        paper_title(paper, answer.state), paper.verdict, paper_sentence(paper), tuple(fields), paper
+    )
 
 
 def authority_json(answer: AuthorityAnswer) -> Json:
-    """The document: the verdict, the need, the papers with every field, the request."""
-    state = answer.state
+    """The document: the whole, every paper with its fields, a request, and what else counts."""
+    state, view = answer.state, authority_view(answer)
     return {
         "question": "authority",
         "scope": SCOPE_OF_AUTHORITY,
         "flight": answer.subject,
         "on": state.on.isoformat(),
         **reading_json(state.on),
-        "verdict": answer.verdict.value,
-        "says": headline(answer),
+        "verdict": view.verdict.value,
+        "says": view.says,
         "need": answer.need.value,
         "under": None if answer.under is None else answer.under.value,
-        "under_says": under_sentence(answer),
-        "papers": [_paper_json(paper, answer) for paper in answer.papers],
-        "request": [line._asdict() for line in request_lines(answer)],
-        "beside": beside_sentences(answer),
-        "waivable": waivable_sentences(state.on),
-        "notes": notes(),
+        "under_says": view.under,
+        "papers": [_paper_json(paper, state) for paper in view.papers],
+        "request": [line._asdict() for line in view.request],
+        "beside": list(view.beside),
+        "waivable": list(view.waivable),
+        "notes": list(view.notes),
         "caution": CAUTION,
     }
 
 
-def _paper_json(paper: PaperFound, answer: AuthorityAnswer) -> Json:
-    state = answer.state
-    told, asked = value(state, paper.subject, PAPER_STATE), value(state, paper.subject, REQUESTED_ON)
+def _paper_json(told: PaperText, state: State) -> Json:
+    paper = told.found
+    stage, asked = value(state, paper.subject, PAPER_STATE), value(state, paper.subject, REQUESTED_ON)
     return {
         "subject": paper.subject,
         "kind": paper.kind.value,
-        "verdict": paper.verdict.value,
-        "says": paper_sentence(paper),
-        "state": None if told is None else told.value,
+        "verdict": told.verdict.value,
+        "says": told.says,
+        "state": None if stage is None else stage.value,
         "requested_on": None if asked is None else asked.isoformat(),
         "uncovered": [one.field.value for one in paper.uncovered],
-        "fields": list(_fields_json(paper, answer)),
+        "fields": list(map(_field_json, told.fields)),
     }
 
 
-def _fields_json(paper: PaperFound, answer: AuthorityAnswer) -> Iterator[Json]:
-    for found in paper.fields:
-        outcome = found.outcome
-        yield {
-            "field": found.field.value,
-            "verdict": outcome.verdict.value,
-            "code": outcome.code,
-            "why": None if outcome.why is None else outcome.why.value,
-            "value": None if outcome.value is None else str(raw_of(outcome.value)),
-            "says": field_sentence(found, paper, answer),
-        }
+def _field_json(told: FieldText) -> Json:
+    outcome = told.found.outcome
+    return {
+        "field": told.name,
+        "verdict": told.verdict.value,
+        "code": outcome.code,
+        "why": None if outcome.why is None else outcome.why.value,
+        "value": None if outcome.value is None else str(raw_of(outcome.value)),
+        "says": told.says,
+    }
 
 
 def _short(number: Decimal) -> str:
