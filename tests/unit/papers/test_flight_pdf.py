@@ -22,9 +22,9 @@ def test_the_sheet_says_what_the_page_says() -> None:
         "Fern 1 with Ansel Wray",
         "Confirm before you fly",
         "Brief the crew",
-        "no rule broken",
+        "no rule this flight would break",
         "From the side, west to east",
-        "No ground on file here",
+        "No terrain data is on file here",
     ):
         assert said in text
     assert "Not checked: current NOTAMs" in text

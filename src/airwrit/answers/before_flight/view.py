@@ -278,18 +278,18 @@ def _change_says(change: Change, check: FlightCheck) -> str:
         many=len(names),
         lines=names[-1] if names else "",
         name=names[0] if names else "",
-        thing="thing" if len(names) == 1 else "things",
+        thing="item" if len(names) == 1 else "items",
         groups=_groups(change.names) if change.code is ChangeCode.CONFIRM else "",
         question="" if change.need is None else change.need.question.text,
     )
 
 
 def _groups(facts: Sequence[str]) -> str:
-    """How many facts are confirmed where: at the desk 9, the crew 4."""
+    """How many facts are confirmed where: at the desk (9), the crew (4)."""
     counted = Counter(confirmations()[name].group for name in facts)
     titles = {group: words()["confirm"][group] for group in counted}
     return ", ".join(
-        f"{titles[group][:1].lower()}{titles[group][1:]} {many}" for group, many in counted.items()
+        f"{titles[group][:1].lower()}{titles[group][1:]} ({many})" for group, many in counted.items()
     )
 
 

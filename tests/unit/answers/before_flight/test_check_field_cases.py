@@ -52,7 +52,7 @@ def test_a_report_below_three_miles_warns_and_the_pilots_own_look_decides(
     unseen = flight_check(found, program({"flight_visibility_sm": None}), look_around(found, None, report))
     assert unseen.whole is FlightAnswerCode.CONFIRM_FIRST
     assert any(
-        shown in line and "Fly only if what you see at the control station" in line
+        shown in line and "Fly only if the weather you see at the control station" in line
         for line in watch_lines(unseen)
     )
     assert "flight_visibility_sm" in [need.question.settles[0][1].name for need in unseen.owed]

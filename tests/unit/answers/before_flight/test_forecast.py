@@ -47,7 +47,7 @@ def test_fog_that_lifts_at_ten_twenty_opens_the_day_from_then() -> None:
     found = stretches(FOG)
     assert clocks(found, Verdict.UNKNOWN) == [("01:00", "10:20")]
     reason = next(reason_text(one) for one in found if one.verdict is Verdict.UNKNOWN)
-    assert reason.startswith("The forecast doesn't allow it. Visibility 1/4 statute mile")
+    assert reason.startswith("The forecast is outside the limits. Visibility 1/4 statute mile")
 
 
 @pytest.mark.parametrize(

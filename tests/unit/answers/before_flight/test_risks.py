@@ -62,7 +62,7 @@ def test_what_is_no_hazard_is_refused(line: str) -> None:
         (
             told("Dot Wray", date(2026, 6, 9)),
             Verdict.UNKNOWN,
-            "Dot Wray's approval expired Jun 9, 2026. Get a new approval.",
+            "Dot Wray's approval expired Jun 9, 2026. Get it approved again.",
         ),
     ],
 )

@@ -85,14 +85,14 @@ def test_clouds_stand_as_reported_with_the_distance_the_law_asks(folder: Path) -
     # 14 CFR 107.51(d)(1): 500 ft below the clouds; a layer of 1,200 ft may lie 50 ft lower, as it is rounded to 100 ft
     assert (view.clouds_ft, view.clear_ft, view.limit_ft) == (1150.0, 500, 400)
     assert "500 ft below the clouds" in str(side_of(view))
-    assert "Clouds from 1,150 ft" in side_text(view)
+    assert "Clouds are reported from 1,150 ft" in side_text(view)
     assert check.around.ground is not None
 
 
 def test_without_terrain_the_ground_is_level_and_said_to_be_unknown() -> None:
     _, view = seen(planned(), None)
     assert not view.has_ground
-    assert "No ground on file here" in side_text(view)
+    assert "No terrain data is on file here" in side_text(view)
     assert "ft above ground" in str(side_of(view))
     _, typed = seen(planned(ground_ft=Decimal(700)), None)
     assert typed.has_ground

@@ -193,4 +193,4 @@ def test_a_structure_beside_the_flight_stays_when_it_is_saved_again(
     }
     page = html.unescape(client.get(client.post("/before-flight", data=said).headers["location"]).text)
     assert 'value="36.0545000, -79.9790000"' in page
-    assert "structure 300 ft high" in page
+    assert "structure that is 300 ft high" in page
