@@ -89,7 +89,7 @@ def test_a_clock_an_hour_off_is_said_beside_the_plan() -> None:
     found = answered(early, ASKED._replace(plans=(planned("A"),)))
     assert found.planned is not None
     assert "hour_off" in found.assumed
-    assert any("daylight saving" in line for line in assumed_lines(found))
+    assert any("Daylight saving" in line for line in assumed_lines(found))
     assert {one.what for one in found.differences if one.differs} == {"takeoff"}
     on_time = answered(made(bump(60, 500, 50.0, 60)), ASKED._replace(plans=(planned("A"),)))
     assert "hour_off" not in on_time.assumed

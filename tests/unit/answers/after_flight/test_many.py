@@ -37,13 +37,13 @@ def line(log: str, *, past: int = 0, left_open: int = 0, refused: str = "", copy
 def test_the_whole_in_plain_words() -> None:
     lines = [line("a", past=2), line("b", left_open=1), line("c", refused="Broken."), line("d", copy_of="a")]
     many = many_of(lines)
-    assert many_text(many) == "2 flights checked. 1 went past a limit. 1 log couldn't be checked."
+    assert many_text(many) == "2 flights checked. 1 flight went past a limit. 1 log couldn't be checked."
     assert [one.log for one in many.lines] == ["a", "c", "b", "d"]
     assert many.months == {"": (1, 0, 1), "2026-06": (2, 1, 1)}
     assert many_text(many_of([line("c", refused="Broken.")])) == (
         "No flight could be checked. 1 log couldn't be checked."
     )
-    assert many_text(many_of([line("b")])) == "1 flight checked. None of them shows anything past a limit."
+    assert many_text(many_of([line("b")])) == "1 flight checked. No log shows an aircraft going past a limit."
 
 
 def test_an_aircraft_that_was_not_ok_is_said_and_is_no_limit() -> None:
@@ -52,5 +52,5 @@ def test_an_aircraft_that_was_not_ok_is_said_and_is_no_limit() -> None:
     assert (found.past, len(found.not_ok)) == (0, 1)
     assert found.not_ok[0] in line_text(found)
     many = many_of([found])
-    assert "In 1, the aircraft or the pilot wasn't OK to fly." in many_text(many)
+    assert "On 1 flight, the aircraft or the pilot wasn't OK to fly." in many_text(many)
     assert list(many.months.values()) == [(1, 0, 1)]

@@ -76,7 +76,7 @@ def test_one_plan_that_fits_is_the_plan(
     assert ("plan_matched" in found.assumed) is (expected is not None)
     assert ("plan_area" in {one.name for one in found.clauses}) is (expected is not None)
     if len(plans) == 2 and expected is None:
-        assert "More than one planned flight fits: A, B. Say which one it was." in assumed_lines(found)
+        assert "This log fits more than one planned flight: A, B. Enter which one it was." in assumed_lines(found)
 
 
 def test_a_log_without_a_clock_is_of_no_plan() -> None:
@@ -159,7 +159,7 @@ def test_the_serial_in_the_log_tells_the_aircraft(
     assert ("Moss 2" in said) is (code != "serial_unknown")
     is_against = code != "serial_fits"
     assert (SERIAL in line_of(found).says) is is_against
-    assert ("The serial number in the log is another aircraft's." in whole_lines(found)) is (
+    assert ("The serial number in the log belongs to another aircraft." in whole_lines(found)) is (
         code == "serial_other"
     )
 

@@ -151,7 +151,7 @@ def test_a_distance_from_a_pilot_nobody_placed_is_never_told(limit: int) -> None
     found = ruled(f'kind = "at_most"\nkey = "farthest_from_pilot_ft"\nlimit = {limit}', east_m=150.0)
     own = clause(found, "house own")
     assert (own.verdict, own.code, own.past) == (UNKNOWN, "house_from_takeoff", ())
-    assert "It got 492.1 ft (150 m) from the takeoff point." in clause_text(own, found)
+    assert "The aircraft got 492.1 ft (150 m) from the takeoff point." in clause_text(own, found)
 
 
 def test_by_day_and_other_rules_of_your_own() -> None:
@@ -184,7 +184,7 @@ def test_the_place_somebody_asks_about() -> None:
     assert when_text(found, interval).startswith("10:03:05 to 10:06:0")
     _, code, says = near("38.5, -98.5058 within 60 ft")
     assert code == "near_missed"
-    assert says.startswith("This log doesn't show it over the place you asked about. Closest: 1,59")
+    assert says.startswith("This log doesn't show the aircraft over the place you asked about. Closest: 1,59")
     assert near("38.5, -98.49827 within 1 ft")[1] == "near_maybe"
 
 

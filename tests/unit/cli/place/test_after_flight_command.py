@@ -44,7 +44,7 @@ def logs(tmp_path: Path) -> Path:
 def test_one_log(logs: Path, tmp_path: Path) -> None:
     ran = run(tmp_path, "after-flight", str(logs / "high.gpx"), *TOLD)
     assert ran.returncode == 1
-    assert "It went past 1 limit. It climbed to 590.6 ft (180 m) above ground." in " ".join(
+    assert "The flight went past 1 limit. The aircraft climbed to 590.6 ft (180 m) above ground." in " ".join(
         ran.stdout.split()
     )
     assert "14 CFR 107.51(b)" in ran.stdout
@@ -125,7 +125,7 @@ def test_saving_logs_the_flight_once(logs: Path, tmp_path: Path) -> None:
     log = ("after-flight", str(logs / "low.gpx"), *TOLD, *named)
     first = run(tmp_path, *log)
     assert "Saved in program.airwrit" in first.stdout, first.stderr + first.stdout
-    assert "on record already" in run(tmp_path, *log).stdout
+    assert "already on record" in run(tmp_path, *log).stdout
     hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)
     assert hours["flights"] == 1
 
@@ -150,7 +150,7 @@ def test_saving_a_folder_logs_each_flight_once(logs: Path, tmp_path: Path) -> No
     hours = json.loads(run(tmp_path, "flight-hours", "--json").stdout)
     assert (hours["flights"], hours["aircraft"][0]["landings"]) == (2, "2")
     again = run(tmp_path, *saving).stdout
-    assert "low.gpx: This flight is on record already." in again
+    assert "low.gpx: This flight is already on record." in again
     assert "Logged" not in again
     gpx(logs / "shifted.gpx", 60.0, datetime(2026, 6, 10, 15, 2, tzinfo=UTC))
     assert "may be the same flight" in run(tmp_path, *saving).stdout

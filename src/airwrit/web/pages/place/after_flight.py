@@ -186,7 +186,7 @@ def _save(visit: Visit, name: str, log: tuple[str, bytes], told: Mapping[str, st
     except AirwritError as fault:
         return _looked(visit, name, log, told, {_FIELDS.get(fault.where, ""): fault.says})
     if before.taking.is_empty:
-        return _looked(visit, name, log, told, {"": "This flight is on record already."})
+        return _looked(visit, name, log, told, {"": "This flight is already on record."})
     if before.twice and told.get(ANYWAY) != "yes":
         return _looked(visit, name, log, told, {ANYWAY: before.twice[0].what})
 

@@ -54,11 +54,11 @@ def test_a_log_is_answered_with_pictures_and_its_intervals(visitor: Visitor) -> 
     client = visitor()
     page = sent(client, "flight.bin", gpx(), heights_from="sea_level", level="3 m")
     text = html.unescape(client.get(page).text)
-    assert "It went past 1 limit. It climbed to 498" in text.replace("</b>", "")
+    assert "The flight went past 1 limit. The aircraft climbed to 498" in text.replace("</b>", "")
     for drawn in ('class="map"', 'class="profile"', 'class="strip"', "limit, 400 ft above ground"):
         assert drawn in text
     assert "9:13:3" in text, "the clock of the place, in daylight-saving time or out of it"
-    assert "What no log can show" in text
+    assert "What no flight log can show" in text
     assert '<a href="#i1">no. 1</a>' in text
     assert 'id="i1"' in text
     twin = client.get(page.replace("?", ".json?", 1)).json()
@@ -174,7 +174,7 @@ def test_the_same_flight_is_logged_once(visitor: Visitor, own_ledger: Path) -> N
     told = {"heights_from": "sea_level", "level": "3 m"}
     told |= {"aircraft": "aircraft/Ivy 1", "pilot": "person/Nela Quist", "for": "work"}
     page = sent(client, "flight.gpx", gpx(), **told)
-    for status, said in ((303, ""), (422, "on record already")):
+    for status, said in ((303, ""), (422, "already on record")):
         form = {**own_fields(client.get(page).text), "tray": page.partition("tray=")[2], **told}
         done = client.post("/after-flight", data={**form, "way": "save"})
         assert done.status_code == status
@@ -213,4 +213,4 @@ def test_a_place_somebody_asks_about(visitor: Visitor) -> None:
     )
     text = html.unescape(client.get(page).text)
     assert "The place you asked about" in text
-    assert "This log doesn't show it over the place you asked about. Closest:" in text
+    assert "This log doesn't show the aircraft over the place you asked about. Closest:" in text

@@ -71,7 +71,7 @@ def test_a_folder_is_checked_worst_first_and_each_line_leads_to_its_answer(
     onward = client.get(first)
     assert onward.status_code == 303
     alone = html.unescape(client.get(onward.headers["location"]).text)
-    assert "It climbed to 498" in alone
+    assert "The aircraft climbed to 498" in alone
     assert "Alder 2 with" in alone or "Alder 2," in alone, "the aircraft is named by the folder"
     assert 'value="sea_level" selected' in alone, "what was told of the folder is told of the log"
 
@@ -109,7 +109,7 @@ def test_files_that_were_sent_are_checked_too(visitor: Visitor) -> None:
     (other,) = [one for one in told["flights"] if one["refused"]]
     assert other["file"] == "notes.pdf"
     link = re.findall(r'<a href="([^"]*log=a\.gpx[^"]*)">', html.unescape(client.get(address).text))[0]
-    assert "It climbed to 498" in html.unescape(client.get(client.get(link).headers["location"]).text)
+    assert "The aircraft climbed to 498" in html.unescape(client.get(client.get(link).headers["location"]).text)
 
 
 @pytest.mark.parametrize(
@@ -168,7 +168,7 @@ def test_the_flights_of_a_folder_are_shown_and_then_logged_once(
     page = html.unescape(client.get(done.headers["location"]).text)
     assert "Logged two flights." in page
     assert "Nothing here to log" in page
-    assert "c.gpx: This flight is on record already." in page
+    assert "c.gpx: This flight is already on record." in page
 
 
 def test_a_flight_nobody_flew_by_name_is_left_out_with_why(
