@@ -13,5 +13,10 @@ def test_the_paper_says_what_the_page_says() -> None:
     made_paper = flown_pdf(answer)
     assert made_paper == flown_pdf(answer)
     text = " ".join(text_of(made_paper).split())
-    for said in ("The flight went past 1 limit", "Past a limit, or too close to tell", "14 CFR 107.51(b)", "SHA-256"):
+    for said in (
+        "The flight went past 1 limit",
+        "Past a limit, or too close to tell",
+        "14 CFR 107.51(b)",
+        "SHA-256",
+    ):
         assert said in text

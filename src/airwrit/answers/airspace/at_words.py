@@ -256,12 +256,12 @@ def title_text(kind: AreaKind) -> str:
 def limit_text(limit: HeightLimit, *, floor: bool) -> str:
     """A limit as people write it."""
     if limit.reference is Reference.NONE:
-        return "ground" if floor else "no upper limit"
+        return "the ground" if floor else "an unlimited height"
     if limit.reference is Reference.PRESSURE:
         return f"FL{limit.feet // 100:03}"
     if limit.reference is Reference.SEA:
         return f"{limit.feet:,} ft above sea level"
-    return f"{limit.feet:,} ft above ground" if limit.feet else "ground"
+    return f"{limit.feet:,} ft above ground" if limit.feet else "the ground"
 
 
 def problem_text(problem: FeatureProblem) -> str:

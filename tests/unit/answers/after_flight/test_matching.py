@@ -76,7 +76,9 @@ def test_one_plan_that_fits_is_the_plan(
     assert ("plan_matched" in found.assumed) is (expected is not None)
     assert ("plan_area" in {one.name for one in found.clauses}) is (expected is not None)
     if len(plans) == 2 and expected is None:
-        assert "This log fits more than one planned flight: A, B. Enter which one it was." in assumed_lines(found)
+        assert "This log fits more than one planned flight: A, B. Enter which one it was." in assumed_lines(
+            found
+        )
 
 
 def test_a_log_without_a_clock_is_of_no_plan() -> None:

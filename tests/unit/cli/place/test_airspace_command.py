@@ -14,7 +14,7 @@ from tests.unit.cli.command import Ran, run
 
 AT = f"{36 + SIDE / 2:.6f}, {-80 + SIDE / 2:.6f}"
 WORDING = (
-    "is the highest the FAA can approve here without further coordination. "
+    "ft above ground here without further coordination. "
     "That isn't an approval. You may ask to fly higher, but the FAA takes longer to decide."
 )
 
@@ -68,7 +68,7 @@ def test_the_number_of_a_point_with_its_wording(folder: Path) -> None:
         "highest",
         200,
     )
-    assert found["map"]["says"] == [f"200 ft above ground {WORDING}"]
+    assert found["map"]["says"] == [f"The FAA can approve up to 200 {WORDING}"]
     assert (found["airspace_class"], [one["name"] for one in found["volumes"]]) == ("D", ["INVENTED CLASS D"])
 
 
@@ -78,7 +78,7 @@ def test_an_edge_counts_for_both_and_a_circle_for_all_it_touches(folder: Path) -
     assert edge["map"]["says"][1] == "You asked about 150 ft, which is higher than that."
     _, circle = asked(folder, AT, "2026-11-25", "--radius", "5000")
     assert (circle["map"]["answer"], circle["map"]["lowest_ft"]) == ("zero", 0)
-    assert circle["map"]["says"][0] == f"0 ft {WORDING}"
+    assert "shows 0 ft here, so any approval needs further coordination" in circle["map"]["says"][0]
 
 
 def test_no_cell_is_not_zero(folder: Path) -> None:
@@ -87,7 +87,7 @@ def test_no_cell_is_not_zero(folder: Path) -> None:
     assert (code, found["airspace_class"]) == (0, "D")
     code, found = asked(folder, "36.5, -80.02")
     assert (code, found["verdict"], found["airspace_class"]) == (3, "unknown", None)
-    assert "The files may not cover it, so this isn't a yes." in found["notes"][0]
+    assert "The files may not cover this place, so don't take that as a yes." in found["notes"][0]
 
 
 def test_nothing_on_file_is_unknown_and_says_where_it_is_published(tmp_path: Path) -> None:
@@ -315,9 +315,12 @@ def test_the_terminal_tells_how_far_how_high_and_when(folder: Path) -> None:
     ).stdout
     said = " ".join(told.split())
     assert "Nov 25, 2026, 2:00 PM EST (19:00 UTC)" in said
-    assert "INVENTED CLASS D (CLASS_D) You would be inside it, " in said
-    assert "From ground to 2,500 ft above sea level. Overlaps 150 ft of the heights you asked about." in said
-    assert "Is a convoy or vessel that the moving asset notice covers within 3,000 ft of you?" in said
+    assert "INVENTED CLASS D (CLASS_D) You would be inside, at least " in said
+    assert (
+        "From the ground to 2,500 ft above sea level. That overlaps 150 ft of the heights you asked about."
+        in said
+    )
+    assert "Does the moving asset notice cover a convoy or vessel within 3,000 ft of you?" in said
 
 
 def test_a_list_of_sites_is_asked_at_once(folder: Path) -> None:

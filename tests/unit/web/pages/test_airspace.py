@@ -33,7 +33,7 @@ def test_a_place_asked_gets_what_restricts_it_first(visitor: Visitor, on_file: P
     text = html.unescape(page.text)
     assert page.status_code == 200
     assert '<p class="say">A restriction on file covers you: TFR 6/0001 Oakford.</p>' in text
-    assert "100 ft above ground is the highest the FAA can approve here" in text
+    assert "The FAA can approve up to 100 ft above ground here" in text
     assert "You asked about 150 ft, which is higher than that." in text
     assert "INVENTED CLASS D (CLASS_D)" in text
     assert "Stadiums: nothing on file for Nov 25, 2026, so we can't tell. Get Stadiums at https://" in text

@@ -109,7 +109,9 @@ def test_files_that_were_sent_are_checked_too(visitor: Visitor) -> None:
     (other,) = [one for one in told["flights"] if one["refused"]]
     assert other["file"] == "notes.pdf"
     link = re.findall(r'<a href="([^"]*log=a\.gpx[^"]*)">', html.unescape(client.get(address).text))[0]
-    assert "The aircraft climbed to 498" in html.unescape(client.get(client.get(link).headers["location"]).text)
+    assert "The aircraft climbed to 498" in html.unescape(
+        client.get(client.get(link).headers["location"]).text
+    )
 
 
 @pytest.mark.parametrize(
