@@ -61,7 +61,7 @@ def test_every_command_is_told_in_the_docs() -> None:
             "Serial number ZZ9Z5MDL07 is listed on two registrations: this one and the one for Cedar 2.",
         ),
         ("Elm 1", "grounded", "The number is inside the aircraft. It has to be on the outside."),
-        ("Gorse", "can't tell yet", "The Part 47 application sent 2026-10-11 is still pending."),
+        ("Gorse", "can't tell yet", "The Part 47 application from 2026-10-11 is still pending."),
         (
             "Dogwood 1",
             "can't tell yet",

@@ -87,7 +87,7 @@ def test_a_sign_off_by_somebody_who_had_left_is_said_at_once() -> None:
     signed: dict[str, Raw] = {**flight, "defect_released_on": "2026-11-04", "defect_released_by": "Ann"}
     effects = effects_of(known_of(base), known_of({**base, "flight/1": signed}), DAY, KNOWN_AT)
     assert change_of(effects).notes == (
-        "H-01: The person who signed it off had left by then. The defect: loose leg (2026-11-01).",
+        "H-01: The person who signed off this defect had already left: loose leg (2026-11-01).",
     )
     in_time: dict[str, Raw] = {**signed, "defect_released_on": "2026-11-02"}
     fine = effects_of(known_of(base), known_of({**base, "flight/1": in_time}), DAY, KNOWN_AT)

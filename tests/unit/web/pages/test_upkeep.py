@@ -60,7 +60,7 @@ def both(visitor: Visitor, ledger: Path, command: str, path: str) -> tuple[str, 
             ),
             "batteries",
             "/batteries",
-            "Flights say the battery was in two aircraft at once: Ivy 1 and Alder 3 (Nov 20, 2026).",
+            "Flight records put the battery in two aircraft at once: Ivy 1 and Alder 3 (Nov 20, 2026).",
         ),
         (
             (
