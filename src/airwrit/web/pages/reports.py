@@ -187,14 +187,10 @@ def _sheet(
         files,
     )
     twin: Json = {"question": "report", "report": kind.name, "wrong": wrong, "caution": CAUTION}
-    return PageSheet(
-        "reports.html",
-        form.title(kind.title),
-        page,
-        (lambda: twin) if report is None else lambda: report_document(report),
-        422 if wrong else 200,
-        SCOPE_OF_RECORDS if report is None else report.scope,
+    sheet = form.sheet(
+        "reports.html", kind.title, page, lambda: twin if report is None else report_document(report)
     )
+    return sheet._replace(scope=SCOPE_OF_RECORDS if report is None else report.scope)
 
 
 def _field_kind(name: str) -> str:

@@ -316,14 +316,8 @@ def _sheet(visit: Visit, form: Typed, run: LongRun | None = None) -> PageSheet:
     if run is not None:
         many = many_of(list(run.found), run.about.plans if run.is_done else ())
         page = _shown(visit, page, run, many, saving)
-    return PageSheet(
-        "after_flights.html",
-        form.title("Many flight logs"),
-        page,
-        lambda: _document(page, many, saving),
-        422 if form.wrong else 200,
-        scope=words()["many"]["scope"] if run is not None else None,
-    )
+    sheet = form.sheet("after_flights.html", "Many flight logs", page, lambda: _document(page, many, saving))
+    return sheet if run is None else sheet._replace(scope=words()["many"]["scope"])
 
 
 def _saving(visit: Visit, run: LongRun) -> FlightsSaving | None:

@@ -87,12 +87,8 @@ def show(visit: Visit) -> Answer:
         found = here
         return PageSheet("airspace.html", "Airspace", _answered(form, found), lambda: here_json(found))
     document = list_json(folder, visit.asked.on)
-    return PageSheet(
-        "airspace.html",
-        form.title("Airspace"),
-        _listed(form, document),
-        lambda: {**document, "wrong": wrong},
-        422 if wrong else 200,
+    return form.sheet(
+        "airspace.html", "Airspace", _listed(form, document), lambda: {**document, "wrong": wrong}
     )
 
 

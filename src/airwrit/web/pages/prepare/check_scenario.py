@@ -119,8 +119,7 @@ def _sheet(visit: Visit, said: Mapping[str, str], wrong: Mapping[str, str] | Non
         replies,
         () if answer is None else _later(answer),
     )
-    twin = view.form.title("Check a scenario")
-    return PageSheet("check_scenario.html", twin, view, lambda: _json(answer, bad), 422 if bad else 200)
+    return view.form.sheet("check_scenario.html", "Check a scenario", view, lambda: _json(answer, bad))
 
 
 def _json(answer: AskAnswer | None, wrong: Mapping[str, str]) -> Json:

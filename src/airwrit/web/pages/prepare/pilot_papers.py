@@ -23,7 +23,7 @@ from airwrit.papers.typeset import PAPERS
 from airwrit.web.server.forms import Typed
 from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import Refused, plain
-from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
+from airwrit.web.server.visit import Answer, Download, Visit
 
 PILOT, AIRCRAFT, CALL, PAPER = "pilot", "aircraft", "call", "paper"
 KINDS = ("html", "pdf")
@@ -69,8 +69,8 @@ def show(visit: Visit) -> Answer:
         except UsageError as fault:
             wrong[PILOT if fault.where == "PILOT" else AIRCRAFT] = fault.says
     view = _view(visit, answer, Typed(values, wrong), pack)
-    title = view.form.title(f"Pilot papers: {values[PILOT][:80]}" if pack else "Pilot papers")
-    return PageSheet("pilot_papers.html", title, view, lambda: _twin(view), 422 if wrong else 200)
+    title = f"Pilot papers: {values[PILOT][:80]}" if pack else "Pilot papers"
+    return view.form.sheet("pilot_papers.html", title, view, lambda: _twin(view))
 
 
 def save(visit: Visit) -> Answer:

@@ -325,13 +325,7 @@ def _question(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> Pa
         rows,
         _address(visit, given, stop="yes"),
     )
-    return PageSheet(
-        "which_registration.html",
-        form.title("Which registration"),
-        view,
-        lambda: _question_json(view),
-        422 if form.wrong else 200,
-    )
+    return form.sheet("which_registration.html", "Which registration", view, lambda: _question_json(view))
 
 
 def _question_json(view: QuestionPage) -> dict[str, object]:
@@ -372,13 +366,7 @@ def _found(visit: Visit, talk: Talk, given: Sequence[str], form: Typed) -> PageS
         ticket(visit.desk) if visit.asked.is_today else None,
         caused,
     )
-    return PageSheet(
-        "which_registration_answer.html",
-        form.title("Which registration"),
-        view,
-        lambda: ask_json(answer),
-        422 if form.wrong else 200,
-    )
+    return form.sheet("which_registration_answer.html", "Which registration", view, lambda: ask_json(answer))
 
 
 def _caused(visit: Visit, statements: Sequence[Statement], name: str) -> Caused:

@@ -23,7 +23,7 @@ from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.intake.typed.reply import read_reply
 from airwrit.web.pages.prepare.which_registration import answer_on_record
 from airwrit.web.server.forms import Typed
-from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.server.visit import Answer, Visit
 
 _LONGEST = 300
 _LEFT_OUT = {
@@ -69,8 +69,7 @@ def show(visit: Visit) -> Answer:
         except UsageError as fault:
             wrong[fault.field] = fault.says
     view = WhoseNamePage(Typed(values, wrong), found, of, not_for_it)
-    title = view.form.title("Whose name")
-    return PageSheet("whose_name.html", title, view, lambda: _json(view), 422 if wrong else 200)
+    return view.form.sheet("whose_name.html", "Whose name", view, lambda: _json(view))
 
 
 def _json(view: WhoseNamePage) -> Mapping[str, object]:

@@ -243,5 +243,4 @@ def _sheet(
             "wrong": dict(form.wrong),
         }
 
-    title = form.title(f"Attach: {id_of(subject)[:80]}")
-    return PageSheet("attach_file.html", title, view, twin, 422 if form.wrong else 200)
+    return form.sheet("attach_file.html", f"Attach: {id_of(subject)[:80]}", view, twin)

@@ -154,14 +154,8 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         done,
     )
     request = Request(plan.about, form.values[ASKED_BY], form.values[APPROVED_BY], form.values[WHY])
-    title = form.title(f"Erase personal data: {id_of(subject)[:80]}")
-    return PageSheet(
-        "erase_personal_data.html",
-        title,
-        view,
-        lambda: taking_out_json(plan, request, None),
-        422 if form.wrong else 200,
-    )
+    title = f"Erase personal data: {id_of(subject)[:80]}"
+    return form.sheet("erase_personal_data.html", title, view, lambda: taking_out_json(plan, request, None))
 
 
 def _going(plan: RemovalPlan) -> list[Going]:

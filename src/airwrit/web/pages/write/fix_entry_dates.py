@@ -67,7 +67,4 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
             found = stamped_ahead(book, now)
     says = "" if found is None else stamped_text(found)
     view = ClockPage(found, says, spoken(now), form, ticket(desk), visit.query.get("written", ""))
-    status = 422 if form.wrong else 200
-    return PageSheet(
-        "fix_entry_dates.html", form.title("Fix entry dates"), view, lambda: clock_json(found, now), status
-    )
+    return form.sheet("fix_entry_dates.html", "Fix entry dates", view, lambda: clock_json(found, now))

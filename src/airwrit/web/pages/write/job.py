@@ -173,8 +173,8 @@ def _sheet(
         expires,
         visit.link(_back(asked)),
     )
-    title = typed.title(f"{job.title}: {asked.name[:80]}" if asked.subject else job.title)
-    return PageSheet("job.html", title, view, lambda: _twin(view), 422 if typed.wrong else 200)
+    title = f"{job.title}: {asked.name[:80]}" if asked.subject else job.title
+    return typed.sheet("job.html", title, view, lambda: _twin(view))
 
 
 def _note(visit: Visit) -> str:

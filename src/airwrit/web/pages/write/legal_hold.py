@@ -80,8 +80,6 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         releasing,
         visit.query.get("written", ""),
     )
-    title = form.title("Legal hold")
-    status = 422 if form.wrong else 200
-    return PageSheet(
-        "legal_hold.html", title, view, lambda: {"holds": [hold_json(one) for one in holds]}, status
+    return form.sheet(
+        "legal_hold.html", "Legal hold", view, lambda: {"holds": [hold_json(one) for one in holds]}
     )

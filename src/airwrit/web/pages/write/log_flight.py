@@ -274,10 +274,7 @@ def _sheet(visit: Visit, read: FlightInput) -> PageSheet:
         kept.twice,
         _sums(kept.totals, _MOST_SUMS if visit.query.get("all") else _SUMS),
     )
-    status = 422 if read.typed.wrong else 200
-    return PageSheet(
-        "log_flight.html", read.typed.title("Log a flight"), view, lambda: totals_json(kept.totals), status
-    )
+    return read.typed.sheet("log_flight.html", "Log a flight", view, lambda: totals_json(kept.totals))
 
 
 def _sums(totals: Totals, most: int) -> tuple[Sums, ...]:

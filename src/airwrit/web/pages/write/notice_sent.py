@@ -107,10 +107,4 @@ def _sheet(visit: Visit, asked: _NoticeTyped, form: Typed) -> PageSheet:
         if one.name in KINDS
     )
     page = NoticePage(id_of(answer.incident), title_of(answer), form, ticket(visit.desk), choices, now)
-    return PageSheet(
-        "notice_sent.html",
-        form.title("Notice sent"),
-        page,
-        lambda: incident_json(answer),
-        422 if form.wrong else 200,
-    )
+    return form.sheet("notice_sent.html", "Notice sent", page, lambda: incident_json(answer))

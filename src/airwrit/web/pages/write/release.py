@@ -131,5 +131,4 @@ def _sheet(visit: Visit, defects: tuple[OpenDefect, ...], read: ReleaseInput) ->
         "defects": [one._asdict() for one in defects],
         "would": None if taking is None else taking_json(taking),
     }
-    status = 422 if read.typed.wrong else 200
-    return PageSheet("release.html", read.typed.title(f"Release: {name[:80]}"), view, lambda: twin, status)
+    return read.typed.sheet("release.html", f"Release: {name[:80]}", view, lambda: twin)

@@ -83,10 +83,8 @@ def _sheet(visit: Visit, form: Typed) -> PageSheet:
         caused,
         visit.link(_back(found)),
     )
-    title = form.title(f"Take back entry {found.entry:,}")
-    return PageSheet(
-        "take_back.html", title, view, lambda: taken_back_json(found, effects), 422 if form.wrong else 200
-    )
+    title = f"Take back entry {found.entry:,}"
+    return form.sheet("take_back.html", title, view, lambda: taken_back_json(found, effects))
 
 
 def _back(found: TakenBack) -> str:

@@ -186,10 +186,9 @@ def _sheet(
         futures,
         tuple(notes),
     )
-    title, status = view.form.title("What if"), 422 if view.form.wrong else 200
     twin: dict[str, object] = {"question": "whatif"}
-    return PageSheet(
-        "what_if.html", title, view, lambda: twin if found is None else whatif_json(found), status
+    return view.form.sheet(
+        "what_if.html", "What if", view, lambda: twin if found is None else whatif_json(found)
     )
 
 
