@@ -158,7 +158,7 @@ def test_the_worst_of_what_a_forecast_leaves_open_counts() -> None:
     assert {about: verdicts[about].verdict for about in ("visibility", "clouds", "wind")} == dict.fromkeys(
         ("visibility", "clouds", "wind"), NOT_MET
     )
-    assert verdicts["visibility"].says.startswith("For short times: ")
+    assert verdicts["visibility"].says.startswith("At times: ")
     assert answer.highest_ft == 0
 
 

@@ -80,7 +80,7 @@ def test_a_file_of_reports_and_json(tmp_path: Path) -> None:
     assert (report["visibility_sm"], report["ceiling_ft_agl"]) == (30.0, None)
     assert (report["temperature_degc"], report["altimeter_inhg"]) == (17.0, 30.15)
     assert forecast["kind"] == "TAF"
-    assert forecast["unread"] == [{"text": "FOO", "why": "We don't recognize this group of the report."}]
+    assert forecast["unread"] == [{"text": "FOO", "why": "We don't recognize this part of the report."}]
     assert {law["cites"] for law in document["law"]} == {
         "14 CFR 107.51(b)",
         "14 CFR 107.51(c)",

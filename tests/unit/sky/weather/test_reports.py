@@ -154,7 +154,7 @@ def test_kinds_of_clouds() -> None:
         ("VCTS", "Nearby: thunderstorm."),
         ("FZFG", "Freezing fog."),
         ("VCBLSN", "Nearby: blowing snow."),
-        ("RERA", "Just over: rain."),
+        ("RERA", "Recently ended: rain."),
         ("NSW", "No significant weather."),
     ],
 )

@@ -74,7 +74,7 @@ def test_weather_of_a_forecast_has_its_parts(visitor: Visitor) -> None:
     report = "TAF KABC 251720Z 2518/2624 22005KT P6SM SKC TEMPO 2519/2521 1SM TSRA OVC003CB"
     page = visitor().get("/weather", params={"report": report, "when": "2026-11-25T19:30Z"}).text
     assert "TEMPO 2519/2521 1SM TSRA OVC003CB" in page
-    assert "For short times: Visibility 1 statute mile." in page
+    assert "At times: Visibility 1 statute mile." in page
 
 
 @pytest.mark.parametrize(
