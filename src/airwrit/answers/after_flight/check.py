@@ -18,6 +18,7 @@ from airwrit.answers.after_flight.airspace import (
     VolumeSays,
 )
 from airwrit.answers.after_flight.clauses import is_shown, law_clause, unless_hidden
+from airwrit.answers.after_flight.distances import breaks_waiver, paper_distances, plan_distances
 from airwrit.answers.after_flight.flown import (
     CantShow,
     FlownAnswer,
@@ -65,6 +66,7 @@ from airwrit.facts.keys.flights.airspace import (
     FLIGHT_AUTHORIZATION,
     NOTICE_COVERS,
     RESTRICTED_AREA,
+    WAIVER_TERMS_KEPT,
 )
 from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
 from airwrit.facts.state import Held, State, with_held
@@ -80,10 +82,11 @@ from airwrit.tracks.track import Track
 
 
 class _Judged(NamedTuple):
-    """What the rules found at every moment at which they could turn, and the papers."""
+    """What the rules found at every moment at which they could turn, the papers, and the distances they allow."""
 
     found: tuple[Clause, ...]
     papers: tuple[PaperFlown, ...]
+    distances: tuple[FlownClause, ...]
     light: Light
     by_night: bool
 
@@ -101,6 +104,7 @@ def flown_answer(
     plan_clauses, differences = against_plan(
         asked.planned, flown.path, flown.heights, flown.times, flown.plan
     )
+    plan_clauses = tuple(unless_hidden(track, (*plan_clauses, *plan_distances(flown))))
     lasting = facts_of(flown, seen_in, program)
     as_planned = all(one.verdict is Verdict.MET for one in plan_clauses) and not any(
         one.differs for one in differences
@@ -143,6 +147,7 @@ def _clauses(flown: TrackFlown, seen_in: TrackSeen, judged: _Judged) -> list[Flo
             if is_shown(one, flown, seen_in)
         ),
         *(clause for paper in judged.papers for clause in paper.clauses),
+        *judged.distances,
         *own_clauses(flown, seen_in, judged.found, judged.light),
     ]
 
@@ -170,12 +175,23 @@ def _judged(flown: TrackFlown, seen_in: TrackSeen, program: Program, lasting: Fa
     light = light_over(plan, plan.starts, plan.ends)
     base = with_held(program.state_on(plan.starts.astimezone(flown.zone.info)), lasting)
     papers = papers_flown(base, flown.path, flown.heights, flown.times, _counting(flown, seen_in.airspace))
+    distances = tuple(paper_distances(base, flown))
+    if breaks_waiver(base, distances):
+        lasting = _with(lasting, {WAIVER_TERMS_KEPT: Held(False, None, ("the log",))})
+        program = program.with_told(
+            [one for one in program.told if one.statement.key != WAIVER_TERMS_KEPT.name]
+        )
     relied = _relied(papers)
     if relied is not None:
-        lasting = {**lasting, PLANNED: {**lasting[PLANNED], **_relying(relied)}}
+        lasting = _with(lasting, _relying(relied))
     moments = [moment_of(plan, program, lasting, light(at)) for at in instants_of(plan, program, light)]
     found = _by_paper(clauses_of(moments), relied, plan)
-    return _Judged(found, papers, light, any(one.is_by_night for one in moments))
+    return _Judged(found, papers, distances, light, any(one.is_by_night for one in moments))
+
+
+def _with(lasting: FactsHeld, more: Mapping[Key[Any], Held]) -> FactsHeld:
+    """The facts of the flight with some more."""
+    return {**lasting, PLANNED: {**lasting[PLANNED], **more}}
 
 
 def _counting(flown: TrackFlown, airspace: AirspaceFlown) -> NDArray[np.bool_]:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from airwrit.answers.after_flight.airspace import VolumeFlown, VolumeSays
 from airwrit.answers.after_flight.clauses import deep, spans_in_light
+from airwrit.answers.after_flight.distances import far_out
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownClause, FlownInterval
 from airwrit.answers.after_flight.intervals import LimitHeld, feet_limit, intervals_of, knots_limit
 from airwrit.answers.after_flight.papers import seen
@@ -21,7 +22,6 @@ from airwrit.answers.after_flight.track_facts import (
     battery_of,
     in_the_air,
     knows_pilot,
-    pilot_place,
 )
 from airwrit.answers.before_flight.check import Clause, Light
 from airwrit.answers.site.territory import area_of_rule
@@ -106,28 +106,12 @@ def _past_limit(row: HouseRow, limit: LimitHeld, flown: TrackFlown) -> Excursion
     """The runs past the limit of a rule."""
     if row.key not in (FARTHEST_OUT, FARTHEST_FROM_PILOT):
         return above_limit(limit, flown)
-    return _far_out(limit, flown, from_pilot=row.key is FARTHEST_FROM_PILOT and knows_pilot(flown))
+    return far_out(limit, flown, from_pilot=row.key is FARTHEST_FROM_PILOT and knows_pilot(flown))
 
 
 def _unsure(one: FlownInterval) -> FlownInterval:
     """An interval that can't be told: it was measured from another place than the rule says."""
     return one._replace(sure=False)
-
-
-def _far_out(limit: LimitHeld, flown: TrackFlown, *, from_pilot: bool) -> Excursions:
-    """The runs farther than a limit from the pilot or the takeoff point; nothing is known where the log shows no takeoff.
-
-    The pilot's place may be off as much as the least certain place of the track.
-    """
-    path, first = flown.path, flown.air.first
-    doubts = np.broadcast_to(np.asarray(path.place_doubt_m, dtype=np.float64), len(path))
-    if from_pilot:
-        away, doubt = path.from_place_m(pilot_place(flown)), np.hypot(doubts, doubts.max())
-    elif first is None or flown.air.begins_in_the_air:
-        away, doubt = np.full(len(path), np.nan), doubts
-    else:
-        away, doubt = path.from_place_m(path.place(first)), np.hypot(doubts, doubts[first])
-    return excursions(away, doubt, path.t_us, limit.bound, IN_OR_OUT, path.breaks)
 
 
 def _verdict_of(runs: Excursions, past: str, kept: str) -> tuple[Verdict, str]:

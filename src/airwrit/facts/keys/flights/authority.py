@@ -170,6 +170,15 @@ AUTHORIZED_ALTITUDE = Key(
     ("authorized altitude",),
     unit="ft",
 )
+AUTHORIZED_DISTANCE = Key(
+    "authorized_distance_ft",
+    Decimal,
+    "paper",
+    "distance limit in it, from the pilot",
+    "How far from the pilot does it allow the aircraft to be?",
+    ("authorized distance",),
+    unit="ft",
+)
 PAPER_CONDITIONS = Key(
     "paper_conditions",
     str,
@@ -256,6 +265,7 @@ FLIGHT_AUTHORITY_KEYS = (
     REQUESTED_ON,
     AUTHORIZED_AREA,
     AUTHORIZED_ALTITUDE,
+    AUTHORIZED_DISTANCE,
     PAPER_CONDITIONS,
     GRANTED_BY,
     PAPER_CURRENCY,
