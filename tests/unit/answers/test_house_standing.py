@@ -115,7 +115,7 @@ def test_facts_that_cannot_both_be_so_are_told_as_a_problem_and_decide_nothing()
     stands = answer({**PILOT, **backward})
     (problem,) = stands.report.problems
     assert problem.where == "paper/W ends_on and paper/W granted_on"
-    assert problem.what == "It ends on 2026-12-01, before it starts on 2026-12-02."
+    assert problem.what == "The end date, 2026-12-01, is before the start date, 2026-12-02."
     verdicts = {f.rule.name: f.outcome.why for f in stands.report.findings if f.subject == "paper/W"}
     assert verdicts["paper_in_term"] is Why.CONFLICT
 

@@ -54,7 +54,7 @@ def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
         "HOW TO REGISTER IT: Part 48 registration for this aircraft alone, filed by the organization's representative"
         in result.output
     )
-    assert "Today |//| Not registered, and this use" in said(result)
+    assert "Today |//| Not registered. This use" in said(result)
     assert "How does it meet Remote ID?" in said(result)
     assert 'Assumed "no" (nothing on file)' in result.output
     assert "so far" not in result.output
@@ -135,7 +135,7 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
 def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
     result = run("which-registration", "--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
     assert (
-        "That can't be right. Flown only inside a closed building, but also outside the United States."
+        "That can't be right. The record says it is flown only inside a closed building, but also outside the United States."
         in said(result)
     )
     assert result.return_value == 3
@@ -156,7 +156,7 @@ def test_control_signs_in_answers_are_not_printed_back() -> None:
 def test_a_contradiction_is_told_in_one_line(tmp_path: Path) -> None:
     result = run("check-scenario", facts_file(tmp_path, FACTS + "owner_born_on = 2015-01-01\n"))
     assert "Facts we couldn't use" in result.output
-    assert "Decide if the person or the organization owns it" in said(result)
+    assert "Find out whether a person or an organization owns it" in said(result)
     assert result.return_value == 1
 
 

@@ -345,7 +345,7 @@ def test_on_a_day_whose_law_was_not_read_nothing_is_told() -> None:
 def test_a_number_of_another_kind_is_told_by_its_name() -> None:
     found = settled(state(certificate("47", subject=FA)), TODAY)
     assert told(found.clashes[0], found).says == (
-        "The record says Part 47, but FA00TEST01 is another kind of number."
+        "The record says Part 47, but FA00TEST01 isn't that kind of number."
     )
 
 
@@ -393,8 +393,10 @@ def test_a_rule_that_looks_at_it_is_unknown_and_tells_the_pair() -> None:
     finding = judge(BY_NAME["registration_in_term"], raw, WHOLE, UsedFor.WORK, TODAY)
     assert (finding.verdict, finding.outcome.why) == (Verdict.UNKNOWN, Why.CONFLICT)
     words = worded(finding, raw)
-    assert words.says == "Renewed 2024-05-09, before it was issued 2024-05-10 (14 CFR 48.100(c))."
-    assert words.do == "Look at the certificate and correct the date that is wrong."
+    assert (
+        words.says == "The renewal date, 2024-05-09, is before the issue date, 2024-05-10 (14 CFR 48.100(c))."
+    )
+    assert words.do == "Check the certificate and correct the wrong date."
     assert Teller(raw).worded(finding) == words
 
 

@@ -122,8 +122,8 @@ def test_the_officers_page_tells_nothing_of_who_holds_a_login() -> None:
     told[owner] = {**told[owner], "registry_login_holder": "Dara Venn"}
     told["person/Dara Venn"] = {"left_on": "2026-11-01"}
     text = page_of(told)
-    assert "has the registry login" in text
-    assert "has the registry login" not in officers_page(text)
+    assert "has the FAA login" in text
+    assert "has the FAA login" not in officers_page(text)
 
 
 def test_people_come_first_if_something_happens() -> None:

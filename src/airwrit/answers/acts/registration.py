@@ -171,7 +171,7 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
             ActField(
                 "to", REPRESENTATIVE, "Who represents the organization now?", required=True, may_be_new=True
             ),
-            ActField("login", question="Does the new person have the registry login too?"),
+            ActField("login", question="Does the new person have the FAA login too?"),
             FILED,
         ),
         _representative,
@@ -179,7 +179,7 @@ REGISTRATION_ACTS: tuple[Act, ...] = (
     Act(
         "change_login",
         "owner",
-        "someone else gets the registry login",
+        "someone else gets the FAA login",
         (ActField("to", REGISTRY_LOGIN_HOLDER, "Who has the login now?", required=True, may_be_new=True),),
         _login,
     ),

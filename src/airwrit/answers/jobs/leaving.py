@@ -39,14 +39,14 @@ def _steps(asked: JobAsked) -> Sequence[JobStep]:
     taker = JobField("taker", "Who takes over?", "select", people)
     parts = (
         ("papers_to", "Waivers and documents to someone else", papers),
-        ("login_to", "The registry login to someone else", duties.logins),
+        ("login_to", "The FAA login to someone else", duties.logins),
         ("represent_to", "Representative: someone else", owners),
         ("keep_to", "The aircraft they keep to someone else", duties.keeps),
     )
     others = tuple(JobField(field, words, "select", people) for field, words, some in parts if some)
     told = [
         ("Answers for", papers),
-        ("Has the registry login of", duties.logins),
+        ("Has the FAA login of", duties.logins),
         ("Represents", owners),
         ("Keeps", duties.keeps),
         ("In their own name", own),

@@ -266,9 +266,9 @@ REGISTRY_LOGIN_HOLDER = Key(
     "registry_login_holder",
     str,
     "owner",
-    "who has the registry login",
-    "Who has the registry login?",
-    ("registry login holder", "login holder", "login", "registry login", "account manager"),
+    "who has the FAA login",
+    "Who has the FAA login?",
+    ("registry login holder", "login holder", "login", "registry login", "FAA login", "account manager"),
     links_to="person",
 )
 REGISTRY_EMAIL = Key(

@@ -147,7 +147,7 @@ PAPER_RESPONSIBLE_PRESENT_RULE = Rule(
 
 
 def login_holder_present(facts: Facts, law: Law) -> Outcome:
-    """Whether the person who has the registry login is still with the program."""
+    """Whether the person who has the FAA login is still with the program."""
     law.span(FILING_DAYS)
     if not facts.has(REGISTRY_LOGIN_HOLDER):
         return no_duty("nobody_named")

@@ -47,9 +47,9 @@ def test_a_representative_who_leaves_is_told_with_whom_it_falls_to() -> None:
     change = change_of(caused(done("leave", "Bob")))
     assert told(change) == ["Bob: no longer checked from Nov 25, 2026."]
     assert {fix.do for fix in change.to_do} == {
-        "File the change on 2 registrations",
-        f"Move the registry login of {FIRM} to someone who is staying",
-        "Name who is responsible for W-1 now",
+        "File the changes to 2 registrations",
+        f"Move the FAA login for {FIRM} to someone who is staying",
+        "Name someone to be responsible for W-1",
     }
     assert {fix.by for fix in change.to_do} == {days(EVENT, 14), None}
 

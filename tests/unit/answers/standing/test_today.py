@@ -73,7 +73,7 @@ def test_a_cause_is_one_line_with_all_of_whom_it_is_so(view: Today) -> None:
 
 def test_over_sixty_what_is_grounded_stands_by_its_cause(view: Today) -> None:
     lots = [lot for lot in view.strips[0].lots if lot.headline is Headline.GROUNDED]
-    assert [(lot.short, lot.fix) for lot in lots] == [("Registration", 1), ("Number not outside", 2)]
+    assert [(lot.short, lot.fix) for lot in lots] == [("Registration", 1), ("Number on the outside", 2)]
 
 
 def test_few_stand_together_with_their_names(tmp_path: Path) -> None:

@@ -187,7 +187,7 @@ def test_what_follows_if_they_leave_is_shown_and_nothing_is_written(
     words, _ = sheet(client, "Maris Tolland", "people")
     assert "This is only a preview" in words
     assert "FA00TEST08" in words.partition("This is only a preview")[2]
-    assert "Name who is responsible for 2 papers now." in words
+    assert "Name someone to be responsible for 2 papers." in words
     with Ledger(own_ledger) as book:
         assert book.head().size == size
 
