@@ -202,7 +202,7 @@ def test_the_day_asked_about(value: str, raw: str) -> None:
         ("[aircraft]\nno_clouds = true", r"Move it to \[weather\]."),
         ("[[flight]]\nid = 'A'\n[[flight]]\nid = 'B'\n[site]\nin_alaska = true", "which flight"),
         ("[flight]\npaid = true\n[[crew]]\ncrew_fit = true\n[[crew]]\ncrew_fit = false", "each table"),
-        ("[owner]\nowner_kind = 'school'", "it may be public .a government body."),
+        ("[owner]\nowner_kind = 'school'", "a public school is a government body"),
         ("[mark]\nmark_place = 'battery bay'", "one of: outside;"),
         ("[aircraft]\nownr = 'x'", r"\[aircraft\] ownr: No fact is named 'ownr'. Did you mean owner\?"),
         ("[mark]\nmaker = 'x'", r"Move it to \[aircraft\]."),

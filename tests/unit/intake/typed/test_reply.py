@@ -129,7 +129,9 @@ def test_bad_replies_get_one_line(key: str, text: str) -> None:
 
 
 def test_a_school_alone_is_asked_about_and_never_guessed() -> None:
-    with pytest.raises(BadFact, match=r"it may be public .a government body. or private .a corporation."):
+    with pytest.raises(
+        BadFact, match="a public school is a government body, and a private school is a corporation"
+    ):
         read_reply(KEYS["owner_kind"], "School")
 
 
