@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
+from decimal import Decimal
 from hashlib import sha256
 from pathlib import PurePath
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownAnswer, FlownWhole
-from airwrit.answers.after_flight.matching import aircraft_in_name
+from airwrit.answers.after_flight.matching import Aloft, aircraft_in_name, aloft_together
 from airwrit.answers.after_flight.question import FlownFolders, FlownQuestion
 from airwrit.answers.after_flight.view import (
     clause_text,
@@ -69,6 +70,10 @@ class FlightLine(NamedTuple):
     """where the log is in its folder; of an archive nothing"""
     copy_of: str = ""
     """the same log elsewhere in the folder, which counts in its place"""
+    landed: str = ""
+    """the moment it landed, in UTC; "" where the log tells no clock"""
+    same_as: str = ""
+    """another log that is of the same flight by its aircraft and hours, which counts in the totals in its place"""
     not_ok: tuple[str, ...] = ()
     """that the aircraft or the pilot was not OK to fly that day, in sentences"""
 
@@ -81,6 +86,13 @@ class FlightLine(NamedTuple):
             "not_ok": list(self.not_ok),
             "verdicts": dict(self.verdicts),
         }
+
+    @property
+    def aloft(self) -> Aloft | None:
+        """When it landed and its minutes; None where the log doesn't tell both."""
+        if not self.landed or self.minutes is None:
+            return None
+        return datetime.fromisoformat(self.landed), Decimal(repr(self.minutes))
 
     @property
     def month(self) -> str:
@@ -133,10 +145,13 @@ class ManyFlights(NamedTuple):
 
     @property
     def totals(self) -> Mapping[str, Mapping[str, FlownTotal]]:
-        """Flights, minutes and landings by aircraft, pilot and battery, as the logs or their plans name them."""
+        """Flights, minutes and landings by aircraft, pilot and battery, as the logs or their plans name them.
+
+        A log of a flight that another log is of too counts for nothing.
+        """
         found: dict[str, dict[str, FlownTotal]] = {"aircraft": {}, "pilot": {}, "battery": {}}
         for one in self.lines:
-            if one.minutes is None:
+            if one.minutes is None or one.same_as:
                 continue
             names = (
                 ("aircraft", one.aircraft),
@@ -220,8 +235,16 @@ def line_of(answer: FlownAnswer, number: int = 0) -> FlightLine:
         id_of(plan.pilot) if plan.pilot else "",
         () if answer.planned is None else answer.planned.plan.packs,
         dict(_verdicts(answer)),
+        landed=_landed(answer),
         not_ok=tuple(not_ok_lines(answer)),
     )
+
+
+def _landed(answer: FlownAnswer) -> str:
+    """The moment it landed, in UTC; "" without a clock."""
+    if answer.path.track.utc_us is None:
+        return ""
+    return answer.plan.ends.astimezone(UTC).isoformat(timespec="seconds")
 
 
 def line_text(one: FlightLine) -> str:
@@ -229,6 +252,8 @@ def line_text(one: FlightLine) -> str:
     text = words()["many"]
     code = "past_one" if one.past == 1 else one.whole
     says = one.refused or one.says or text[code].format(past=one.past, over=round(one.over * 100))
+    if one.same_as:
+        says = " ".join((says, text["same"].format(log=one.same_as)))
     if one.flight:
         says = " ".join((says, text["planned_as"].format(name=one.flight), *one.differs))
     return says
@@ -313,7 +338,7 @@ def line_told(told: Json) -> FlightLine:
 
 def many_of(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = ()) -> ManyFlights:
     """Lines, worst first, and the planned flights between the first day and the last that none is of."""
-    found = tuple(sorted(lines, key=lambda one: one.rank))
+    found = tuple(_each_flight_once(sorted(lines, key=lambda one: one.rank)))
     days = sorted(one.on for one in found if one.on)
     logged = {one.flight for one in found}
     missing = [
@@ -326,6 +351,24 @@ def many_of(lines: Iterable[FlightLine], plans: Sequence[SavedFlight] = ()) -> M
     return ManyFlights(found, tuple(missing))
 
 
+def _each_flight_once(lines: Sequence[FlightLine]) -> Iterator[FlightLine]:
+    """The lines; one whose aircraft was in the air at the same time by a longer log has that log's name."""
+    counted: dict[str, list[tuple[Aloft, FlightLine]]] = {}
+    first: dict[int, str] = {}
+    for at in sorted(range(len(lines)), key=lambda at: -(lines[at].minutes or 0.0)):
+        line, aloft = lines[at], lines[at].aloft
+        if not line.aircraft or aloft is None:
+            continue
+        others = counted.setdefault(line.aircraft, [])
+        same = next((one for when, one in others if aloft_together(when, aloft)), None)
+        if same is None:
+            others.append((aloft, line))
+        else:
+            first[at] = same.log
+    for at, line in enumerate(lines):
+        yield line._replace(same_as=first.get(at, ""))
+
+
 def asked_digest(
     program: Program, asked: FlownQuestion, folders: FlownFolders, answers: LogAnswers | None = None
 ) -> str:
@@ -336,7 +379,7 @@ def asked_digest(
     found = sha256()
     rules = [(one.name, one.document, repr(row_of(one))) for one in program.house]
     told = None if answers is None else replace(answers, today=date.min)
-    for part in (program.known, program.spoiled, rules, asked, last_read(), told):
+    for part in (FlightLine._fields, program.known, program.spoiled, rules, asked, last_read(), told):
         found.update(repr(part).encode())
     for folder in (folders.airspace, folders.terrain):
         files = sorted(folder.iterdir()) if folder is not None and folder.is_dir() else []

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from pathlib import PurePath
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownClause, PlanDifference, SerialMatch
 from airwrit.answers.after_flight.intervals import feet_limit
@@ -31,6 +31,8 @@ from airwrit.tracks.excursions import CLIMBING, IN_OR_OUT, Excursions, excursion
 from airwrit.tracks.heights import FlownHeights
 from airwrit.tracks.path import FlownPath
 
+Aloft: TypeAlias = tuple[datetime, Decimal]
+"""When a flight landed, and its minutes in the air."""
 _EARLY_OR_LATE = timedelta(hours=1)
 _BESIDE_M = 2_000.0
 """A log may begin that long before or after its plan, and that far outside of its area; our own figures."""
@@ -42,6 +44,13 @@ class PlanMatch(NamedTuple):
 
     planned: SavedFlight | None
     several: tuple[str, ...] = ()
+
+
+def aloft_together(one: Aloft, other: Aloft) -> bool:
+    """Whether two flights were in the air together for over half of the shorter one: of one aircraft, they are one flight."""
+    shorter = min(one[1], other[1])
+    apart = abs(Decimal(repr((one[0] - other[0]).total_seconds()))) / 60
+    return shorter - apart > shorter / 2
 
 
 def serial_match(serials: Sequence[str], state: State) -> SerialMatch:

@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 from airwrit.answers.after_flight.flown import FlownAnswer
 from airwrit.answers.after_flight.json import flown_json
+from airwrit.answers.after_flight.matching import Aloft, aloft_together
 from airwrit.answers.after_flight.view import lasts_text, words
 from airwrit.answers.document import Json
 from airwrit.answers.flights.doubles import doubles_to_look_at
@@ -38,7 +39,10 @@ FLOWN_ACT = "after-flight"
 
 
 class FlightToKeep(NamedTuple):
-    """A flight as a log of flights has it, the answer as bytes, the name of the log and of the planned flight ("" for none)."""
+    """A flight as a log of flights has it, the answer as bytes, and the planned flight ("" for none).
+
+    `log` is the name of the log, in a folder with its place there.
+    """
 
     flown: Flown
     snapshot: bytes
@@ -107,7 +111,7 @@ def flight_to_keep(answer: FlownAnswer, packs: Sequence[str] = ()) -> FlightToKe
     return FlightToKeep(
         flown,
         snapshot,
-        PurePath(answer.track.name).name,
+        answer.track.name,
         "" if answer.planned is None else answer.planned.subject,
     )
 
@@ -121,7 +125,7 @@ def _landed(answer: FlownAnswer) -> When:
 def saving_flown(held: OnRecord, flight: FlightToKeep, by: str, at: datetime) -> FlownSaving:
     """What keeping a flown flight would do, on its plan where it was planned, else as a flight of its own; the file kept."""
     flown = placed(held, flight.flown)
-    file = KeptFile(f"{flight.log} {at:%Y-%m-%dT%H%MZ}.json", flight.snapshot)
+    file = KeptFile(f"{PurePath(flight.log).name} {at:%Y-%m-%dT%H%MZ}.json", flight.snapshot)
     source = source_text(Source(file.name, sha256(flight.snapshot).hexdigest()))
     if flight.planned:
         told = tuple(_statements(flight.planned, flown))
@@ -200,14 +204,7 @@ def _is_same(one: Flown, other: Flown) -> bool:
         return False
     if not isinstance(ends[0], datetime) or not isinstance(ends[1], datetime):
         return False
-    return _overlap((ends[0], one.minutes), (ends[1], other.minutes))
-
-
-def _overlap(one: tuple[datetime, Decimal], other: tuple[datetime, Decimal]) -> bool:
-    """Whether two flights, by their landings and minutes, were in the air together for over half of the shorter one."""
-    shorter = min(one[1], other[1])
-    apart = abs(Decimal(repr((one[0] - other[0]).total_seconds()))) / 60
-    return shorter - apart > shorter / 2
+    return aloft_together((ends[0], one.minutes), (ends[1], other.minutes))
 
 
 def _meanwhile(held: OnRecord, flown: Flown, taking: Difference, where: str) -> Iterator[Problem]:
@@ -217,12 +214,12 @@ def _meanwhile(held: OnRecord, flown: Flown, taking: Difference, where: str) -> 
         return
     for subject in sorted({subject for subject, _ in held.groups if kind_of(subject) == "flight"} - mine):
         other = _in_the_air(held, subject, flown.aircraft)
-        if other is not None and _overlap((end, flown.minutes), other):
+        if other is not None and aloft_together((end, flown.minutes), other):
             what = f"{id_of(subject)} may be the same flight. It was logged for the same time"
             yield Problem(where, what, "if it is, don't log this one")
 
 
-def _in_the_air(held: OnRecord, subject: str, aircraft: str) -> tuple[datetime, Decimal] | None:
+def _in_the_air(held: OnRecord, subject: str, aircraft: str) -> Aloft | None:
     """When a flight on record of an aircraft landed, and its minutes in the air; None where it doesn't tell both in one way."""
     told = [held.alive((subject, key.name)) for key in (FLIGHT_AIRCRAFT, FLOWN_ON, MINUTES)]
     if any(len(items) != 1 for items in told):

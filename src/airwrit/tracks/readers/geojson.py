@@ -1,13 +1,15 @@
 """GeoJSON with a time for each place: `coordTimes`, `coordinateProperties` with `times`, or points that have a time each.
 
 Source: RFC 7946; the times are a convention beside it. The third number should be height above the ellipsoid, but most writers
-put there what their source had, so it goes as not named. A number is milliseconds since 1970; seconds come out as a date that
-can't be right. Points count only where no line has times. Lists of unequal length do not pair up: that feature is left out.
+put there what their source had, so it goes as not named. A number is the time since 1970 in seconds, milliseconds or
+microseconds: only one of them gives a date from 2001 to 2286. A number that gives none is no time. Points count only where no
+line has times. Lists of unequal length do not pair up: that feature is left out.
 """
 
 from __future__ import annotations
 
 import json
+import re
 from datetime import UTC, datetime
 from typing import Any, BinaryIO, NamedTuple
 
@@ -24,6 +26,11 @@ from airwrit.tracks.track import HeightDatum, Track, TrackProblem
 _BROKEN = (json.JSONDecodeError, UnicodeDecodeError, RecursionError, ValueError)
 
 
+_PLAIN = re.compile(r"-?\d{1,17}(\.\d{1,9})?")
+_EPOCH_S = (1e9, 1e10)
+"""Seconds since 1970 of ten digits, September 2001 to November 2286; a thousand times as many are milliseconds."""
+_NO_DATE = "?"
+"""What can't be read as a time; it is counted."""
 _POINT_TIMES = ("time", "timestamp", "datetime")
 """What writers call the time of a point."""
 
@@ -150,10 +157,11 @@ def _number(told: Any) -> float:
 
 
 def _text(told: Any) -> str:
-    """A time as text; a number is milliseconds since 1970."""
-    if isinstance(told, str):
+    """A time as text; a number, also as text, is the time since 1970 in the one unit that gives a date."""
+    if isinstance(told, str) and not _PLAIN.fullmatch(told.strip()):
         return told
-    value = _number(told)
-    if not abs(value) < 1e14:
-        return ""
-    return datetime.fromtimestamp(value / 1000, UTC).isoformat()
+    value = float(told) if isinstance(told, str) else _number(told)
+    for per_second in (1, 1_000, 1_000_000):
+        if _EPOCH_S[0] <= value / per_second < _EPOCH_S[1]:
+            return datetime.fromtimestamp(value / per_second, UTC).isoformat()
+    return _NO_DATE

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from airwrit.answers.after_flight.many import FlightLine, line_of, line_text, many_of, many_text
 from airwrit.base.verdict import Verdict
 from tests.unit.answers.after_flight.asking import ASKED, answered
@@ -44,6 +46,40 @@ def test_the_whole_in_plain_words() -> None:
         "No flight could be checked. 1 log couldn't be checked."
     )
     assert many_text(many_of([line("b")])) == "1 flight checked. No log shows an aircraft going past a limit."
+
+
+def flight(
+    log: str, landed: str, minutes: float, aircraft: str = "Moss 2", pilot: str = "Nela"
+) -> FlightLine:
+    """A line of a flight that landed at some time of a day."""
+    at = f"2026-06-10T{landed}+00:00" if landed else ""
+    return line(log)._replace(landed=at, minutes=minutes, landings=1, aircraft=aircraft, pilot=pilot)
+
+
+@pytest.mark.parametrize(
+    ("other", "flights", "minutes"),
+    [
+        (flight("b", "12:10:00", 20.0), 1, 20.0),
+        (flight("b", "12:20:00", 20.0), 1, 20.0),
+        (flight("b", "12:20:00", 19.0), 2, 39.0),
+        (flight("b", "12:20:00", 24.0), 1, 24.0),
+        (flight("b", "12:31:00", 20.0), 2, 40.0),
+        (flight("b", "12:10:00", 20.0, "Fern 1"), 1, 20.0),
+        (flight("b", "", 20.0), 2, 40.0),
+    ],
+)
+def test_a_log_of_a_flight_that_another_log_shows_counts_once(
+    other: FlightLine, flights: int, minutes: float
+) -> None:
+    """Two logs of one aircraft that were in the air together for over half of the shorter: the longer one counts."""
+    many = many_of([flight("a", "12:10:01", 20.0), other])
+    assert (many.totals["aircraft"]["Moss 2"].flights, many.totals["aircraft"]["Moss 2"].minutes) == (
+        flights,
+        minutes,
+    )
+    same = [one for one in many.lines if one.same_as]
+    assert len(same) == 2 - many.totals["pilot"]["Nela"].flights
+    assert all("It counts once in the totals." in line_text(one) for one in same)
 
 
 def test_an_aircraft_that_was_not_ok_is_said_and_is_no_limit() -> None:

@@ -31,6 +31,10 @@ def feature(properties: dict[str, Any], coordinates: Any = POINTS, kind: str = "
         {"coordTimes": TIMES},
         {"coordinateProperties": {"times": TIMES}},
         {"coordinateProperties": {"times": [1_780_315_200_000 + at * 1000 for at in range(3)]}},
+        {"coordTimes": [1_780_315_200 + at for at in range(3)]},
+        {"coordTimes": [1_780_315_200.0 + at for at in range(3)]},
+        {"coordTimes": [f"{1_780_315_200 + at}" for at in range(3)]},
+        {"coordTimes": [(1_780_315_200 + at) * 1_000_000 for at in range(3)]},
     ],
 )
 def test_both_conventions(tmp_path: Path, properties: dict[str, Any]) -> None:
@@ -39,6 +43,13 @@ def test_both_conventions(tmp_path: Path, properties: dict[str, Any]) -> None:
     heights = track.heights_m[HeightDatum.UNKNOWN].tolist()
     assert (heights[0], heights[2], str(heights[1])) == (300.0, 302.0, "nan")
     assert counts(track)["heights_unnamed"] == 2
+
+
+def test_numbers_that_give_no_date_are_no_times(tmp_path: Path) -> None:
+    """Seconds from the start of the flight are in no unit since 1970."""
+    told = feature({"coordTimes": [0, 1, 2]})
+    with pytest.raises(UnreadableFile, match="time"):
+        read(tmp_path, told)
 
 
 def test_several_lines_are_stretches(tmp_path: Path) -> None:

@@ -71,6 +71,7 @@ _FIELDS = {"logs": "logs", **{f"--{name.replace('_', '-')}": name for name in _T
 """Which field of the form a refusal belongs to."""
 _LONGEST = 1_000
 _ROWS = 50
+_LONGEST_NUMBER = 9
 _GONE = "we no longer have these results. Choose the folder again. Logs that were checked aren't read again"
 
 
@@ -131,7 +132,7 @@ class AfterFlightsPage:
     plans: tuple[str, ...] = ()
     can_log: bool = False
     saving: SavingShown | None = None
-    logged: int = 0
+    logged: range = range(0)
 
 
 def show(visit: Visit) -> Answer:
@@ -176,15 +177,16 @@ def _kept(visit: Visit, name: str) -> Answer:
         return Redirect(visit.link(PATH, None, run=name))
     keeping = asked.keeping
 
-    def write(book: Ledger) -> int:
-        desk = visit.desk
+    def write(book: Ledger) -> str:
+        desk, entries = visit.desk, list[int]()
         todo = flights_saving(held_in(desk, book), keeping, visit.by, desk.clock()).todo
         for flight in todo:
             made = saving_flown(held_in(desk, book), flight, visit.by, desk.clock())
-            book.append(made.taking.drafts, desk.clock, after=made.taking.after, files=made.files)
-        return len(todo)
+            done = book.append(made.taking.drafts, desk.clock, after=made.taking.after, files=made.files)
+            entries += [one.seq for one in done]
+        return f"{entries[0]}-{entries[-1]}" if entries else ""
 
-    return write_once(visit, write, lambda count: visit.link(PATH, None, run=name, logged=str(count)))
+    return write_once(visit, write, lambda entries: visit.link(PATH, None, run=name, logged=entries))
 
 
 def _asked(visit: Visit, told: Mapping[str, str], sent: Sequence[SentFile]) -> LogsAsked:
@@ -377,12 +379,16 @@ def _shown(
         plans=tuple(plan_lines(many)) if run.is_done else (),
         can_log=run.is_done and not visit.desk.is_empty and bool(many.flights),
         saving=None if saving is None else _saving_shown(saving),
-        logged=_count(visit.query.get("logged", "")),
+        logged=_entries(visit.query.get("logged", "")),
     )
 
 
-def _count(text: str) -> int:
-    return int(text[:6]) if text.isdecimal() else 0
+def _entries(text: str) -> range:
+    """The entries that were just saved, as the address tells the first and the last."""
+    first, _, last = text.partition("-")
+    if not (first.isdecimal() and last.isdecimal()) or max(len(first), len(last)) > _LONGEST_NUMBER:
+        return range(0)
+    return range(int(first), int(last) + 1)
 
 
 def _saving_shown(saving: FlightsSaving) -> SavingShown:

@@ -162,13 +162,16 @@ def test_the_flights_of_a_folder_are_shown_and_then_logged_once(
     page = html.unescape(client.get(shown).text)
     assert "This will log two flights" in page
     assert "c.gpx: Ivy 1, flown by Nela Quist, Nov 24, 2026" in page
-    assert "a.gpx: This may be the same flight as in c.gpx. It counts once." in page
+    assert "Alder 2/a.gpx: This may be the same flight as in c.gpx. It counts once." in page
     form = {**own_fields(page), "run": shown.partition("run=")[2].partition("&")[0], "way": "save"}
     for _ in range(2):
         done = client.post("/after-flights", data=form)
         assert done.status_code == 303, done.text[-400:]
     page = html.unescape(client.get(done.headers["location"]).text)
     assert "Logged two flights." in page
+    entries = re.findall(r'<a href="([^"]*/take-back/\d+[^"]*)">Take back entry', page)
+    assert len(entries) == 2
+    assert "Take back" in client.get(entries[0]).text
     assert "Nothing here to log" in page
     assert "c.gpx: This flight is already on record." in page
 
