@@ -14,7 +14,7 @@ from airwrit.answers.asking.dialogue import AIRCRAFT, Dialogue, next_question
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.asking.questions import Prompt, answered
 from airwrit.answers.registration.way import use_judged, ways_of
-from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import contradictions
 from airwrit.base.days import day_of
 from airwrit.base.errors import BadFact
 from airwrit.base.verdict import Verdict

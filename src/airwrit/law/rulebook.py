@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from airwrit.law.aircraft import (
     battery,
-    condition,
     duty,
     fees,
     filings,
@@ -18,7 +17,7 @@ from airwrit.law.aircraft import (
 )
 from airwrit.law.flight import other_law, purpose
 from airwrit.law.flight.rulebook import FLIGHT_RULES
-from airwrit.law.holder import certificate_holder, owner, ownership, paper, pilot, ways
+from airwrit.law.holder import owner, paper, pilot, ways
 from airwrit.law.rule import Bears, Rule
 
 RULES: tuple[Rule, ...] = (
@@ -29,14 +28,14 @@ RULES: tuple[Rule, ...] = (
     in_force.MUST_BE_REGISTERED_RULE,
     renewal.REGISTRATION_IN_TERM_RULE,
     duty.RIGHT_KIND_FOR_USE_RULE,
-    certificate_holder.REGISTERED_TO_OWNER_RULE,
+    owner.REGISTERED_TO_OWNER_RULE,
     marking.MARKED_OUTSIDE_RULE,
     marking.MARK_SHOWS_NUMBER_RULE,
     remote_id.REMOTE_ID_WAY_RULE,
     remote_id.SERIAL_FORM_RULE,
     remote_id.SERIAL_ON_RIGHT_CERTIFICATE_RULE,
     other_law.OPERATING_RULES_RULE,
-    condition.DEFECT_RELEASED_RULE,
+    maintenance.DEFECT_RELEASED_RULE,
     maintenance.RETURNED_TO_SERVICE_RULE,
     maintenance.BULLETINS_DONE_RULE,
     owner.RECOGNITION_OF_OWNERSHIP_RULE,
@@ -51,8 +50,8 @@ RULES: tuple[Rule, ...] = (
     duty.PART_48_PATH_RULE,
     fleet.REGISTRATION_UNDERSTOOD_RULE,
     filings.UPDATE_REGISTRATION_RULE,
-    certificate_holder.FILED_BY_ELIGIBLE_PERSON_RULE,
-    certificate_holder.REGISTRATION_NOT_VOID_RULE,
+    owner.FILED_BY_ELIGIBLE_PERSON_RULE,
+    owner.REGISTRATION_NOT_VOID_RULE,
     fees.FEDERAL_FEE_RULE,
     maintenance.HEIGHT_SETTINGS_RULE,
     battery.BATTERY_FIT_RULE,
@@ -64,10 +63,10 @@ RULES: tuple[Rule, ...] = (
     owner.OWNER_ELIGIBLE_RULE,
     owner.US_CITIZEN_RULE,
     owner.OWNER_MAY_FILE_RULE,
-    ownership.COUNTS_AS_OWNER_RULE,
-    ownership.SEVERAL_OWNERS_RULE,
-    ownership.OLD_ENOUGH_TO_FILE_RULE,
-    ownership.USED_ENOUGH_HERE_RULE,
+    owner.COUNTS_AS_OWNER_RULE,
+    owner.SEVERAL_OWNERS_RULE,
+    owner.OLD_ENOUGH_TO_FILE_RULE,
+    owner.USED_ENOUGH_HERE_RULE,
     fleet.FLIES_AT_ALL_RULE,
     fleet.PERSON_UNDERSTOOD_RULE,
     pilot.FLIES_FOR_STATED_RULE,

@@ -26,8 +26,17 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import EntryPlace, ForModel
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import ContradictionText, settled, told
-from airwrit.law.parameters import LawReading, Param, is_parameter, parameter, span_of, tables
-from airwrit.law.provenance import Had, oldest, read_words
+from airwrit.law.parameters import (
+    Had,
+    LawReading,
+    Param,
+    is_parameter,
+    oldest,
+    parameter,
+    read_words,
+    span_of,
+    tables,
+)
 from airwrit.law.rule import Finding, Rule
 
 FOLDER = Path(__file__).parent / "words"

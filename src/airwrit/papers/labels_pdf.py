@@ -14,8 +14,8 @@ from airwrit.answers.registration.marks import LeftOut, Mark, MarkList
 from airwrit.base.sentences import sentence
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.aircraft.marking import HEIGHT_SET, INSIDE_ALLOWED
-from airwrit.law.aircraft.part_47 import MARK_HEIGHTS
 from airwrit.law.parameters import Param, late_reading, read_as, span_of
+from airwrit.law.shared_parameters import MARK_HEIGHTS
 from airwrit.papers.typeset import Json, paper_name, pdf_of, printable
 
 TEMPLATE = "marks.typ"

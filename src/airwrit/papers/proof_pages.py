@@ -16,7 +16,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.document import DocumentType
 from airwrit.facts.keys.registration import CITIZENSHIP
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
-from airwrit.law.provenance import Had, hearsay
+from airwrit.law.parameters import Had, hearsay
 from airwrit.ledger.entry import Entry, instant_text, name_of_source, parts_of
 from airwrit.ledger.excerpt.check import last_moment
 from airwrit.ledger.excerpt.excerpt import entry_in

@@ -11,8 +11,7 @@ import pytest
 from airwrit.answers.sheets.difference import EVER, before
 from airwrit.answers.sheets.importing import ImportOptions, Preview, keep, preview_of, read_files
 from airwrit.answers.standing.headline import Headline
-from airwrit.answers.standing.shared_numbers import one_number_each
-from airwrit.answers.standing.standing import Standing, standing
+from airwrit.answers.standing.standing import Standing, one_number_each, standing
 from airwrit.base.verdict import Why
 from airwrit.facts.fold import state_of
 from airwrit.facts.statement import Known, Statement

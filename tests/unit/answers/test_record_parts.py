@@ -22,7 +22,7 @@ from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.state import State
 from airwrit.facts.statement import Statement
-from airwrit.law.aircraft.term import Window
+from airwrit.law.aircraft.renewal import Window
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, known_of

@@ -11,8 +11,7 @@ from click.testing import CliRunner
 
 from airwrit.base.sentences import day_words
 from airwrit.cli.main import cli
-from airwrit.law.parameters import last_read
-from airwrit.law.provenance import LATE_AFTER_DAYS
+from airwrit.law.parameters import LATE_AFTER_DAYS, last_read
 
 SHEET = (
     "Aircraft,Use,Registered,Registration number,Reg type,Issued,Expires,Weight,Scale +/-\n"

@@ -12,8 +12,7 @@ import pytest
 import airwrit.law
 from airwrit.base.verdict import Undecided, Why
 from airwrit.law.aircraft.penalties import PENALTIES
-from airwrit.law.parameters import FIRST_DAY, Law, Param, ValueSpan, last_read, span_of, tables
-from airwrit.law.provenance import Had
+from airwrit.law.parameters import FIRST_DAY, Had, Law, Param, ValueSpan, last_read, span_of, tables
 
 ONE_DAY = timedelta(days=1)
 

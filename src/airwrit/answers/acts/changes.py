@@ -15,8 +15,7 @@ from airwrit.answers.acts.effects import Effects, double_text
 from airwrit.answers.document import Json
 from airwrit.answers.due.deadlines import Deadline
 from airwrit.answers.sheets.difference import Difference
-from airwrit.answers.standing.due import Due
-from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.headline import Due, Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.today import (
     Expiry,

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from airwrit.answers.acts.act import Act, refused
 from airwrit.answers.acts.catalog import ActPlanned, ActRequest, act_named, deed_of, subject_meant
 from airwrit.answers.sheets.difference import Difference, HandEntry, OnRecord, Pair, saying_by_hand, seq_of
-from airwrit.answers.standing.shared_numbers import numbers_shared
+from airwrit.answers.standing.standing import numbers_shared
 from airwrit.base.errors import UsageError
 from airwrit.facts.state import State
 from airwrit.facts.statement import Known

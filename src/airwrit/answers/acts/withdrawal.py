@@ -17,7 +17,7 @@ from airwrit.answers.sheets.difference import (
     is_withdrawal,
     saying_by_hand,
 )
-from airwrit.answers.standing.shared_numbers import numbers_shared
+from airwrit.answers.standing.standing import numbers_shared
 from airwrit.base.errors import UsageError
 from airwrit.facts.statement import Known
 from airwrit.ledger.entry import STAYING, parts_of

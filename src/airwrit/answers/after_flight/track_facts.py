@@ -61,9 +61,9 @@ from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.geo.earth import M_PER_NM
 from airwrit.geo.outlines import states_around
-from airwrit.law.flight.airspace import HEIGHT_LIMIT_FT
-from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
+from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, SPEED_LIMIT, SPEED_LIMIT_RULE
 from airwrit.law.parameters import Law, Param
+from airwrit.law.shared_parameters import HEIGHT_LIMIT, RECREATIONAL_HEIGHT_LIMIT
 from airwrit.sky.zones import Zone, zone_named, zone_of
 from airwrit.tracks.airtime import Airtime, airtime_of
 from airwrit.tracks.excursions import CLIMBING, MOVING, SECOND_US, Excursions, Floats, excursions
@@ -272,7 +272,7 @@ def _height_limit(flown: TrackFlown, law: Law) -> LimitHeld | None:
     for item in () if planned is None else planned.told:
         if item.statement.key == OTHER_CEILING.name:
             return feet_limit(name, Decimal(str(item.statement.value)))
-    return _limit(law, HEIGHT_LIMIT_FT, feet_limit, name)
+    return _limit(law, RECREATIONAL_HEIGHT_LIMIT, feet_limit, name)
 
 
 def _limit(

@@ -46,23 +46,22 @@ from airwrit.law.aircraft.duty import FILING_DATA, PART_47_TEMPORARY_MONTHS, RIG
 from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
 from airwrit.law.aircraft.marking import MARK_SHOWS_NUMBER_RULE, MARKED_OUTSIDE_RULE
-from airwrit.law.aircraft.part_47 import GUIDANCE, PART_47_FEE_USD
-from airwrit.law.aircraft.price import price_of_certificate
 from airwrit.law.aircraft.remote_id import SERIAL_FORM_RULE, SERIAL_ON_RIGHT_CERTIFICATE_RULE
-from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
-from airwrit.law.aircraft.term import (
+from airwrit.law.aircraft.renewal import (
     PART_47_TERM_YEARS,
     PENDING_RENEWAL,
+    REGISTRATION_IN_TERM_RULE,
     WINDOW_MONTHS,
     part_47_term,
     part_48_term,
+    price_of_certificate,
 )
 from airwrit.law.flight.other_law import OPERATING_RULES_RULE
-from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE
+from airwrit.law.holder.owner import REGISTERED_TO_OWNER_RULE
 from airwrit.law.holder.ways import RegistrationWay
-from airwrit.law.parameters import FIRST_DAY, Law, Param
-from airwrit.law.provenance import hearsay
+from airwrit.law.parameters import FIRST_DAY, Law, Param, hearsay
 from airwrit.law.rule import Bears, Finding
+from airwrit.law.shared_parameters import GUIDANCE, PART_47_FEE_USD
 
 _WAY_IN_REGISTER = {
     RegistrationWay.RECREATIONAL: RegistrationKind.RECREATIONAL,

@@ -50,9 +50,12 @@ from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.flight.other_law import OPERATING_RULES_RULE
 from airwrit.law.flight.purpose import RECREATIONAL_PURPOSE_RULE
-from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE
-from airwrit.law.holder.owner import NOTICE_OF_IDENTIFICATION_RULE, RECOGNITION_OF_OWNERSHIP_RULE
-from airwrit.law.holder.ownership import COUNTS_AS_OWNER_RULE
+from airwrit.law.holder.owner import (
+    COUNTS_AS_OWNER_RULE,
+    NOTICE_OF_IDENTIFICATION_RULE,
+    RECOGNITION_OF_OWNERSHIP_RULE,
+    REGISTERED_TO_OWNER_RULE,
+)
 from airwrit.law.holder.ways import Decision, RegistrationWay
 from airwrit.law.rule import Finding, judge
 

@@ -19,9 +19,9 @@ from airwrit.facts.keys.flights.flight import EDUCATIONAL
 from airwrit.facts.keys.registration import FILER_OLD_ENOUGH, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.state import State
 from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
-from airwrit.law.holder.ownership import OLD_ENOUGH_TO_FILE_RULE
+from airwrit.law.holder.owner import OLD_ENOUGH_TO_FILE_RULE
 from airwrit.law.holder.ways import Decision, RegistrationWay
-from airwrit.law.provenance import hearsay
+from airwrit.law.parameters import hearsay
 from airwrit.law.rule import Finding
 
 PART_48 = (RegistrationWay.RECREATIONAL, RegistrationWay.PERSON, RegistrationWay.ORGANIZATION)

@@ -35,9 +35,9 @@ from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording
 from airwrit.law.flight.airspace import AUTHORITY_CONTROLLED_AIRSPACE_RULE
 from airwrit.law.flight.light import NIGHT_LIGHTS_RULE, TWILIGHT_LIGHTS_RULE
-from airwrit.law.flight.limits import HEIGHT_LIMIT
 from airwrit.law.flight.waivers import WAIVABLE
 from airwrit.law.parameters import Law
+from airwrit.law.shared_parameters import HEIGHT_LIMIT
 
 _OPEN = (Verdict.NOT_MET, Verdict.UNKNOWN)
 _SECTION = re.compile(r"\b107\.\d+")

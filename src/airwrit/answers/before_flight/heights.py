@@ -36,8 +36,9 @@ from airwrit.law.flight.airspace import (
     RESTRICTED_AREA_PERMISSION_RULE,
     TFR_RULE,
 )
-from airwrit.law.flight.limits import HEIGHT_LIMIT, STRUCTURE_ABOVE, STRUCTURE_RADIUS
+from airwrit.law.flight.limits import STRUCTURE_ABOVE, STRUCTURE_RADIUS
 from airwrit.law.parameters import Law
+from airwrit.law.shared_parameters import HEIGHT_LIMIT
 
 _ACROSS = 32
 """So many points across the area tell which of its parts lies where. A volume that none of them meets is a part of its own."""

@@ -22,8 +22,9 @@ from airwrit.geo.fixed import DEGREE, point_of
 from airwrit.geo.footprint import box_of_footprint, depth_m, filled, holds_point
 from airwrit.geo.shapes import unwrapped
 from airwrit.geo.terrain import ground_at
-from airwrit.law.flight.limits import CLOUD_BELOW, HEIGHT_LIMIT
+from airwrit.law.flight.limits import CLOUD_BELOW
 from airwrit.law.parameters import Law
+from airwrit.law.shared_parameters import HEIGHT_LIMIT
 
 _STEPS, _BESIDE = 96, 0.25
 _OFF = (Reach.BELOW_FLOOR, Reach.ABOVE_CEILING)

@@ -11,7 +11,7 @@ from airwrit.answers.incident.clocks import OwedNotice, owed_json, owed_notices
 from airwrit.answers.incident.decision import Must
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fees, fees_json
-from airwrit.answers.standing.due import SPANS, Due, day_due
+from airwrit.answers.standing.headline import SPANS, Due, day_due
 from airwrit.answers.standing.json import provenance_json, report_json
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing

@@ -16,8 +16,7 @@ from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.keys.registration import CANCELLED_ON, REGISTRATION_KIND
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import id_of, subject_named
-from airwrit.law.aircraft.renewal import expiry_if_renewed, expiry_now
-from airwrit.law.aircraft.term import part_47_window, window_before
+from airwrit.law.aircraft.renewal import expiry_if_renewed, expiry_now, part_47_window, window_before
 from airwrit.law.parameters import Law
 
 _NAMED = 4

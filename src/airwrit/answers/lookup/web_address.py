@@ -17,7 +17,7 @@ from airwrit.answers.law_reading import reading_json
 from airwrit.base.registrable_domain import list_date, registrable_in
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.base.web_address import Address, address_of, scripts_in
-from airwrit.law.aircraft.price import price_of_certificate
+from airwrit.law.aircraft.renewal import price_of_certificate
 from airwrit.law.parameters import Law, LawReading, read_as
 
 SAYS = {

@@ -13,8 +13,7 @@ from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.history.shown import PRIVATE
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.registration.fees import Fee, fee_for, value_held
-from airwrit.answers.standing.due import Due
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.headline import Due, SubjectStanding
 from airwrit.answers.standing.json import finding_json
 from airwrit.answers.standing.report import counts
 from airwrit.answers.standing.standing import Standing

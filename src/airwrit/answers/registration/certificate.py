@@ -24,9 +24,16 @@ from airwrit.facts.keys.registration import (
 )
 from airwrit.facts.state import Facts, State
 from airwrit.facts.vocabulary import subject_named
-from airwrit.law.aircraft.certificate import kind_of
-from airwrit.law.aircraft.renewal import NEW_EXPIRY_RULE, REGISTRATION_IN_TERM_RULE, RENEWAL_WINDOW_RULE
-from airwrit.law.aircraft.term import Window, part_47_window, term_of, window_before
+from airwrit.law.aircraft.duty import kind_of
+from airwrit.law.aircraft.renewal import (
+    NEW_EXPIRY_RULE,
+    REGISTRATION_IN_TERM_RULE,
+    RENEWAL_WINDOW_RULE,
+    Window,
+    part_47_window,
+    term_of,
+    window_before,
+)
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Finding, judge
 

@@ -22,8 +22,7 @@ from airwrit.facts.state import NOTHING_HELD, Held, State
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law.aircraft.duty import PART_48_PATH_RULE, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
-from airwrit.law.aircraft.price import price_of_certificate
-from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
+from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE, price_of_certificate
 from airwrit.law.parameters import Law, LawReading
 from airwrit.law.rule import Finding, Rule, judge
 from airwrit.law.wording import worded

@@ -25,7 +25,7 @@ from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
-from airwrit.law.holder.certificate_holder import REGISTERED_TO_OWNER_RULE
+from airwrit.law.holder.owner import REGISTERED_TO_OWNER_RULE
 from airwrit.law.rule import Finding
 from airwrit.law.wording import worded
 

@@ -12,13 +12,11 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.document import SCOPE_OF_ANSWERS
 from airwrit.base.errors import UsageError
-from airwrit.law.aircraft.filings import FILING_DAYS
-from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, PART_47_FEE_USD
-from airwrit.law.aircraft.price import FEE_USD, TERM_YEARS
-from airwrit.law.aircraft.term import PART_47_TERM_YEARS
+from airwrit.law.aircraft.renewal import PART_47_TERM_YEARS
 from airwrit.law.aircraft.weight import SMALL_LIMIT_LB
 from airwrit.law.holder.owner import ONLY_OWNER, VOID_GROUNDS
 from airwrit.law.parameters import FIRST_DAY, Law, LawReading, ValueSpan
+from airwrit.law.shared_parameters import ADDRESS_DAYS, FEE_USD, FILING_DAYS, PART_47_FEE_USD, TERM_YEARS
 from airwrit.law.wording import shown
 
 PRACTICE_GROUNDED_DAYS = (14, 21)

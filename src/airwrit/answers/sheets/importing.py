@@ -33,8 +33,7 @@ from airwrit.answers.sheets.difference import (
 from airwrit.answers.sheets.models_kept import with_models
 from airwrit.answers.sheets.reimport import Compared, Terms, compared
 from airwrit.answers.sheets.same_person import joined, names_told, problems_joined
-from airwrit.answers.standing.shared_numbers import numbers_shared
-from airwrit.answers.standing.standing import Standing, standing
+from airwrit.answers.standing.standing import Standing, numbers_shared, standing
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.choices import UsedFor

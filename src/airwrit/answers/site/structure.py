@@ -28,9 +28,10 @@ from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import HEIGHT_ERROR, STRUCTURE_DISTANCE, STRUCTURE_TOP
 from airwrit.facts.statement import Known, Statement
 from airwrit.geo.footprint import Footprint
-from airwrit.law.flight.limits import HEIGHT_LIMIT, HEIGHT_LIMIT_RULE, STRUCTURE_ABOVE, STRUCTURE_RADIUS
+from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, STRUCTURE_ABOVE, STRUCTURE_RADIUS
 from airwrit.law.parameters import Law
 from airwrit.law.rule import judge
+from airwrit.law.shared_parameters import HEIGHT_LIMIT
 
 _KNOWN_AT = datetime(9999, 12, 31, tzinfo=UTC)
 _PLACES = Decimal("0.01")

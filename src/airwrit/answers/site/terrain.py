@@ -19,8 +19,8 @@ from airwrit.base.verdict import Outcome, Undecided, Verdict
 from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.geoid import undulation_m
 from airwrit.geo.terrain import DIFFERENCE_ERROR_M, GROUND_ERROR_M, Ground, ground_at, ground_of
-from airwrit.law.flight.limits import HEIGHT_LIMIT
 from airwrit.law.parameters import Law
+from airwrit.law.shared_parameters import HEIGHT_LIMIT
 
 GEOID_ERROR_M = 1.0
 """What EGM96 may be off from mean sea level on land. Source: from memory."""

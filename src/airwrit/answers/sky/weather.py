@@ -20,8 +20,9 @@ from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.geo.earth import geodesic_m
 from airwrit.intake.cell.measures import read_measure
-from airwrit.law.flight.limits import CLOUD_BELOW, CLOUD_BESIDE, HEIGHT_LIMIT, LEAST_VISIBILITY
+from airwrit.law.flight.limits import CLOUD_BELOW, CLOUD_BESIDE, LEAST_VISIBILITY
 from airwrit.law.parameters import Law, LawReading
+from airwrit.law.shared_parameters import HEIGHT_LIMIT
 from airwrit.sky.density import AirAltitudes, air_altitudes
 from airwrit.sky.weather.forecast import Forecast, Span, expected_at, read_forecast, spans_of
 from airwrit.sky.weather.oddities import Oddity, oddities

@@ -7,8 +7,7 @@ from collections.abc import Iterable
 from airwrit.answers.document import ON_PAPERS, Json, instant_text, made
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.sheets.same_person import perhaps_one_in
-from airwrit.answers.standing.due import Due
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.headline import Due, SubjectStanding
 from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing

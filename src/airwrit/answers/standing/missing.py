@@ -1,16 +1,18 @@
-"""What is missing before anything can be said: each fact once, best first, with everything that waits for it.
-
-Best first means what helps to settle the most: an aircraft that waits for one fact more counts whole, one that waits for four
-counts a quarter for each of them.
-"""
+"""What is missing before anything can be said: each fact once, best first, with everything that waits for it."""
 
 from __future__ import annotations
 
+import tomllib
 from collections import Counter, defaultdict
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from enum import StrEnum
+from functools import cache, lru_cache
+from pathlib import Path
 from typing import Any, NamedTuple
 
+from airwrit.answers.standing.headline import DueFinding, SubjectStanding, day_due, due_of
+from airwrit.answers.standing.report import counts, is_gone
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.choices import CrewRole, ServiceStatus
 from airwrit.facts.key import Key
@@ -21,12 +23,96 @@ from airwrit.facts.keys.aircraft import (
     REMOTE_ID_WAY,
     TAKEOFF_WEIGHT,
 )
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.person import COMPLETED_ON, CREW_ROLE
 from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
-from airwrit.facts.state import NOTHING_HELD, State
+from airwrit.facts.looks import Look
+from airwrit.facts.state import NOTHING_HELD, Held, State
 from airwrit.facts.vocabulary import kind_of
-from airwrit.law.rule import Finding
-from airwrit.law.wording import held_up, missing_fact
+from airwrit.law.review import Review
+from airwrit.law.rule import Bears, Finding
+from airwrit.law.wording import held_up, missing_fact, read_between
+
+_INELIGIBLE = ("certificate", "owner_eligible")
+"""That the owner may not register: taken as "no" where the FAA registered the aircraft to it."""
+
+
+class Assumed(NamedTuple):
+    """A fact taken as "no", in words, and of which subjects."""
+
+    fact: str
+    words: str
+    subjects: tuple[str, ...]
+
+
+@cache
+def words() -> Mapping[str, Mapping[str, str]]:
+    """The facts told of, by kind of subject, each in words."""
+    return tomllib.loads(Path(__file__).with_name("assumed.toml").read_text(encoding="utf-8"))
+
+
+class SilentSubject(NamedTuple):
+    """A subject of which nothing is on file under some facts, that a finding takes as "no": its kind, and their names."""
+
+    subject: str
+    kind: str
+    facts: frozenset[str]
+
+
+class _LookTold(NamedTuple):
+    """A look at a fact that is told of some kinds of subjects: at the how-manieth subject, under which key."""
+
+    number: int
+    key: Key[Any]
+    kinds: frozenset[str]
+
+
+@lru_cache(maxsize=1 << 14)
+def _looks_told(looks: tuple[Look, ...]) -> tuple[_LookTold, ...]:
+    """Those of some looks that may tell a silence, each once: many findings share their looks."""
+    found = []
+    for look in looks:
+        kinds = frozenset(kind for kind, facts in words().items() if look.key.name in facts)
+        if look.closed and kinds:
+            found.append(_LookTold(look.place.number, look.key, kinds))
+    return tuple(dict.fromkeys(found))
+
+
+def silences_of(counted: Iterable[Finding], state: State) -> tuple[SilentSubject, ...]:
+    """What the findings about a subject take as "no", of itself and of others."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for finding in counted:
+        for number, key, kinds in _looks_told(finding.looks.looks):
+            if key is FLIGHT_AIRCRAFT and finding.outcome.code != "none_on_file":
+                continue
+            subject = finding.looks.subjects[number]
+            if key not in state.held.get(subject, NOTHING_HELD) and kind_of(subject) in kinds:
+                found[subject].add(key.name)
+    return tuple([SilentSubject(one, kind_of(one), frozenset(facts)) for one, facts in found.items()])
+
+
+def assumed_in(silent: Iterable[SilentSubject], rows: Iterable[SubjectStanding]) -> tuple[Assumed, ...]:
+    """What is taken as "no" in the findings that count, in the order of the words; last what certificates are taken to show."""
+    found: dict[tuple[str, str], dict[str, None]] = defaultdict(dict)
+    for subject, kind, facts in silent:
+        for fact in facts:
+            found[kind, fact][subject] = None
+    for row in rows:
+        if row.by_certificate:
+            found[_INELIGIBLE][row.subject] = None
+    return tuple(
+        Assumed(fact, said, tuple(found[kind, fact]))
+        for kind, facts in words().items()
+        for fact, said in facts.items()
+        if (kind, fact) in found
+    )
+
+
+def words_assumed(silent: Iterable[SilentSubject], rows: Iterable[SubjectStanding]) -> tuple[str, ...]:
+    """The same in words alone, without of whom."""
+    alike = {one[1:] for one in silent}
+    some = [SilentSubject("", kind, facts) for kind, facts in alike]
+    return tuple(one.words for one in assumed_in(some, [row for row in rows if row.by_certificate][:1]))
 
 
 class Scope(StrEnum):
@@ -181,3 +267,78 @@ def model_of(state: State, subject: str) -> str:
         return ""
     first = "" if maker is None or maker.why is not None else str(maker.value)
     return f"{first} {model.value}".strip()
+
+
+class SubjectTally(NamedTuple):
+    """What the findings about one subject add up to, with the findings and facts that it hangs on.
+
+    `counted` are the findings that bear on the verdict of the whole; `beside` records to put right and batteries that are not
+    fit, which ground no aircraft; `read` the first and last day on which the law behind any of it was read.
+    """
+
+    findings: tuple[Finding, ...]
+    held: Mapping[Key[Any], Held]
+    counted: tuple[Finding, ...]
+    is_gone: bool
+    due: tuple[DueFinding, ...]
+    wanted: tuple[FactWanted, ...]
+    silent: tuple[SilentSubject, ...]
+    beside: tuple[Finding, ...]
+    read: tuple[date, date] | None
+
+
+Tallies = Mapping[str, SubjectTally]
+"""The tallies of a standing, by subject."""
+
+
+def tallies_of(found: Review, hidden: Container[str], before: Tallies) -> Tallies:
+    """The tally of every subject judged that is not hidden.
+
+    `before` are tallies of a review that this one goes on from. One stands where the findings are the very same and what is
+    held of the subject too: whatever else a finding hangs on would have made it anew.
+    """
+    made: dict[str, SubjectTally] = {}
+    for subject, findings in found.findings.items():
+        if subject in hidden:
+            continue
+        kept, held = before.get(subject), found.state.held.get(subject, NOTHING_HELD)
+        if kept is None or kept.findings is not findings or kept.held is not held:
+            kept = _tally(subject, findings, held, found.state)
+        made[subject] = kept
+    return made
+
+
+def _tally(
+    subject: str, findings: tuple[Finding, ...], held: Mapping[Key[Any], Held], state: State
+) -> SubjectTally:
+    counted = tuple([finding for finding in findings if counts(finding, state)])
+    return SubjectTally(
+        findings,
+        held,
+        counted,
+        any(is_gone(finding) for finding in counted),
+        due_of(subject, counted, state),
+        wanted_of(counted, state),
+        silences_of(counted, state),
+        (*filter(_is_unfit_battery, findings), *filter(_is_record_to_put_right, findings)),
+        read_between(findings),
+    )
+
+
+def _is_record_to_put_right(finding: Finding) -> bool:
+    """Whether a paper is wrong and grounds nothing by itself. A filing with a day stands in the due list."""
+    return (
+        finding.outcome.verdict is Verdict.NOT_MET
+        and finding.rule.bears is Bears.PAPERS
+        and day_due(finding) is None
+    )
+
+
+def _is_unfit_battery(finding: Finding) -> bool:
+    """Whether something stands in the way of flying with a battery: what is not met, and records that disagree."""
+    return (
+        finding.rule.about == "battery"
+        and finding.rule.bears is Bears.FLIGHT
+        and (finding.outcome.verdict is Verdict.NOT_MET or finding.outcome.why is Why.CONFLICT)
+        and day_due(finding) is None
+    )

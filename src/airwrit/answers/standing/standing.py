@@ -2,36 +2,207 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from itertools import chain, repeat
+from typing import Any, NamedTuple
 
-from airwrit.answers.standing.assumed import Assumed, assumed_in, words_assumed
-from airwrit.answers.standing.contradictions import without_contradictions
-from airwrit.answers.standing.due import Due, due_items
-from airwrit.answers.standing.headline import SubjectStanding, rows_decided, rows_of
-from airwrit.answers.standing.missing import MissingFact, gaps_of
+from airwrit.answers.asking.steps import value
+from airwrit.answers.sheets.difference import Contradiction, FactChange, OnRecord
+from airwrit.answers.sheets.reimport import holding
+from airwrit.answers.standing.headline import Due, SubjectStanding, due_items, rows_decided, rows_of
+from airwrit.answers.standing.missing import (
+    Assumed,
+    MissingFact,
+    Tallies,
+    assumed_in,
+    gaps_of,
+    tallies_of,
+    words_assumed,
+)
 from airwrit.answers.standing.report import Report
-from airwrit.answers.standing.shared_numbers import one_number_each
-from airwrit.answers.standing.tally import Tallies, tallies_of
-from airwrit.base.days import When, day_of
+from airwrit.base.days import EARLIEST, When, day_of
 from airwrit.base.errors import UsageError
-from airwrit.facts.choices import CrewRole
+from airwrit.base.sentences import with_section
+from airwrit.base.verdict import Why
+from airwrit.facts.choices import CrewRole, RegistrationKind, UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
+from airwrit.facts.keys.aircraft import APPLIED_ON, OWNER, REGISTRATION, USED_FOR, WEIGHED_ON
+from airwrit.facts.keys.flights.flight import (
+    EDUCATIONAL,
+    FLIGHT_AIRCRAFT,
+    HELPS_BUSINESS,
+    HELPS_ORGANIZATION,
+    PAID,
+)
 from airwrit.facts.keys.paper import FOR_COUNSEL
-from airwrit.facts.keys.person import CREW_ROLE, EVENT_OF, HAS_LEFT, LEFT_ON
-from airwrit.facts.keys.registration import REGISTERED_TO
-from airwrit.facts.state import NOTHING_HELD, State
+from airwrit.facts.keys.person import (
+    BORN_ON,
+    CREW_ROLE,
+    EVENT_OF,
+    HAS_LEFT,
+    LEFT_ON,
+    SAFETY_TEST_ON,
+)
+from airwrit.facts.keys.registration import ISSUED_ON, OWNER_BORN_ON, REGISTERED_TO, REGISTRATION_KIND
+from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
+from airwrit.law.contradictions import settled, told
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.review import Review, review
 from airwrit.law.rule import Bears, Rule
 from airwrit.law.rulebook import ASKED, ASKED_KINDS
+
+_PAST = (OWNER_BORN_ON, BORN_ON, ISSUED_ON, APPLIED_ON, WEIGHED_ON, SAFETY_TEST_ON)
+
+Place = tuple[str, Key[Any]]
+
+
+class _Doubt(NamedTuple):
+    places: tuple[Place, ...]
+    what: str
+    do: str
+
+
+def without_contradictions(state: State, earlier: State | None = None) -> tuple[State, tuple[Problem, ...]]:
+    """The state with every pair of facts that cannot both be so held as contradicted, and a problem for each pair.
+
+    `earlier` is a state of the same day or instant without its contradictions, of which most is held still.
+    """
+    found = settled(state, day_of(state.on), earlier)
+    return found, tuple(_problem(doubt) for doubt in _clashes(found))
+
+
+def contradictions(state: State, today: date) -> tuple[State, tuple[Problem, ...]]:
+    """The same for the facts of one aircraft told on a day, of which none can be of a day to come."""
+    found = [*_days_to_come(state, today), *_purposes(state)]
+    changes: dict[str, dict[Key[Any], Held]] = {}
+    for doubt in found:
+        for subject, key in doubt.places:
+            changes.setdefault(subject, {})[key] = Held(None, Why.CONFLICT)
+    without, problems = without_contradictions(with_held(state, changes))
+    return without, (*map(_problem, found), *problems)
+
+
+def _problem(doubt: _Doubt) -> Problem:
+    return Problem(
+        " and ".join(dict.fromkeys(f"{subject} {key.name}" for subject, key in doubt.places)),
+        doubt.what,
+        doubt.do,
+        tuple((subject, key.name) for subject, key in doubt.places),
+    )
+
+
+def _clashes(state: State) -> Iterable[_Doubt]:
+    for clash in state.clashes:
+        words = told(clash, state)
+        yield _Doubt(clash.places, with_section(words.says, words.cites), words.do)
+
+
+def _days_to_come(state: State, today: date) -> Iterator[_Doubt]:
+    for subject, facts in state.held.items():
+        for key in _PAST:
+            day = None if key not in facts or facts[key].why is not None else facts[key].value
+            if day is not None and day_of(day) > today:
+                yield _Doubt(
+                    ((subject, key),),
+                    f"{day} is still to come.",
+                    f"Enter a date up to {today}, or leave it out.",
+                )
+
+
+def _purposes(state: State) -> Iterator[_Doubt]:
+    for flight in state.subjects("flight"):
+        aircraft = f"aircraft/{value(state, flight, FLIGHT_AIRCRAFT)}"
+        if value(state, aircraft, USED_FOR) is not UsedFor.RECREATION or value(state, flight, EDUCATIONAL):
+            continue
+        for key in (PAID, HELPS_BUSINESS, HELPS_ORGANIZATION):
+            if value(state, flight, key):
+                yield _Doubt(
+                    ((aircraft, USED_FOR), (flight, key)),
+                    f"Recreation only is on file, but a flight on file isn't recreation: {key.meaning}.",
+                    "Enter work, or work and recreation, unless another aircraft flies that flight.",
+                )
+
+
+_FOR_ONE = (RegistrationKind.PER_AIRCRAFT, RegistrationKind.PART_47)
+
+
+def one_number_each(state: State) -> tuple[State, tuple[Problem, ...]]:
+    """The state with every number that stands on several aircraft held as contradicted there, and a problem for each."""
+    by_number: dict[str, list[str]] = defaultdict(list)
+    for subject in state.subjects("aircraft"):
+        number = value(state, subject, REGISTRATION)
+        if number is not None:
+            by_number[number].append(subject)
+    shared = {
+        number: aircraft
+        for number, aircraft in by_number.items()
+        if len(aircraft) > 1 and value(state, f"registration/{number}", REGISTRATION_KIND) in _FOR_ONE
+    }
+    if not shared:
+        return state, ()
+    changes = {
+        subject: {REGISTRATION: Held(None, Why.CONFLICT, state.held[subject][REGISTRATION].origins)}
+        for aircraft in shared.values()
+        for subject in aircraft
+    }
+    return with_held(state, changes), tuple(
+        Problem(
+            " and ".join(aircraft),
+            f"registration number {number} is on {len(aircraft)} aircraft, but its certificate is for one",
+            "look at the aircraft and the certificates, and correct the number that is wrong",
+            tuple((subject, REGISTRATION.name) for subject in aircraft),
+        )
+        for number, aircraft in shared.items()
+    )
+
+
+def numbers_shared(held: OnRecord, changes: Sequence[FactChange], day: date) -> tuple[Contradiction, ...]:
+    """The numbers that would stand on several aircraft on a day, one of them touched by the changes."""
+    items = _after(held, changes)
+    by_number: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for (subject, key), mine in items.items():
+        if key == REGISTRATION.name and kind_of(subject) == "aircraft":
+            for item in holding(mine, day):
+                if isinstance(item.statement.value, str):
+                    by_number[item.statement.value].append((subject, item.origin))
+    touched = {change.statement.subject for change in changes}
+    found = []
+    for number, said in by_number.items():
+        certificate = f"registration/{number}"
+        kinds = {
+            item.statement.value
+            for item in holding(items.get((certificate, REGISTRATION_KIND.name), []), day)
+        }
+        aircraft = dict(said)
+        if len(aircraft) > 1 and kinds & set(_FOR_ONE) and touched & {certificate, *aircraft}:
+            found.append(
+                Contradiction(certificate, REGISTRATION.name, EARLIEST, tuple(aircraft.items()), new=True)
+            )
+    return tuple(found)
+
+
+def _after(held: OnRecord, changes: Iterable[FactChange]) -> Mapping[tuple[str, str], list[Known]]:
+    """The unanswered statements of numbers and kinds of certificate, once the changes are kept."""
+    wanted = (REGISTRATION.name, REGISTRATION_KIND.name)
+    given = list(changes)
+    gone = {old.number for change in given for old in change.was}
+    found: dict[tuple[str, str], list[Known]] = defaultdict(list)
+    for pair in held.groups:
+        if pair[1] in wanted:
+            found[pair] += [item for item in held.alive(pair) if item.number not in gone]
+    for change in given:
+        statement = change.statement
+        if statement.key in wanted:
+            found[statement.subject, statement.key].append(Known(statement, change.origin))
+    return found
+
 
 _PILOT = FLIES_AT_ALL_RULE
 

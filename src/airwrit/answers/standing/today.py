@@ -16,8 +16,7 @@ from airwrit.answers.document import NOT_CHECKED, Json
 from airwrit.answers.incident.clocks import OwedNotice, owed_notices
 from airwrit.answers.incident.decision import Must
 from airwrit.answers.registration.fees import value_held
-from airwrit.answers.standing.due import SPANS, Due
-from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.headline import SPANS, Due, Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.answers.standing.who import DutyKind, who_does

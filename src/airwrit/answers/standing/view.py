@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
-from airwrit.answers.standing.due import SPANS
-from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.headline import SPANS, Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
 from airwrit.facts.choices import UsedFor

@@ -67,10 +67,10 @@ from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.house.rows import HouseRow
 from airwrit.house.rules import row_of
 from airwrit.law import wording
-from airwrit.law.aircraft.condition import DEFECT_RELEASED_RULE
 from airwrit.law.aircraft.fleet import IN_SERVICE_RULE
 from airwrit.law.aircraft.maintenance import (
     BULLETINS_DONE_RULE,
+    DEFECT_RELEASED_RULE,
     HEIGHT_SETTINGS_RULE,
     RETURNED_TO_SERVICE_RULE,
 )

@@ -14,7 +14,7 @@ from airwrit.answers.document import SCOPE
 from airwrit.answers.due.deadlines import Deadline, Deadlines, DueWeek, deadlines_json, deadlines_of, weeks_of
 from airwrit.answers.incident.decision import words
 from airwrit.answers.registration.fees import Fees, fees_of
-from airwrit.answers.standing.due import SPANS
+from airwrit.answers.standing.headline import SPANS
 from airwrit.base.days import day_of
 from airwrit.base.sentences import day_words, days_apart
 from airwrit.base.verdict import Verdict

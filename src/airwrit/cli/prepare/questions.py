@@ -10,7 +10,7 @@ from textwrap import fill
 from airwrit.answers.asking.dialogue import Dialogue, next_question, so_far
 from airwrit.answers.asking.questions import Prompt, answered
 from airwrit.answers.asking.steps import words
-from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import contradictions
 from airwrit.base.errors import BadFact
 from airwrit.base.sentences import sentence
 from airwrit.cli.console import clean

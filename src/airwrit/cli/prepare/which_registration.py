@@ -11,7 +11,7 @@ import click
 from airwrit.answers.asking.ask import AskAnswer, ask
 from airwrit.answers.asking.dialogue import Dialogue
 from airwrit.answers.asking.json import ask_json
-from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import contradictions
 from airwrit.base.days import When, day_of
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import console

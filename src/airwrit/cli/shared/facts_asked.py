@@ -16,7 +16,7 @@ from airwrit.answers.asking.events import about_event
 from airwrit.answers.asking.steps import value
 from airwrit.answers.asking.when import when_asked
 from airwrit.answers.history.defaults import told_for_all
-from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import contradictions
 from airwrit.base.days import When
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger

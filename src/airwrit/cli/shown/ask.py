@@ -26,8 +26,7 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law import wording
 from airwrit.law.holder.ways import RegistrationWay
-from airwrit.law.parameters import LawReading, read_as
-from airwrit.law.provenance import Had, hearsay
+from airwrit.law.parameters import Had, LawReading, hearsay, read_as
 from airwrit.law.rule import Finding
 
 _NEEDLESS = "We didn't check this one, because you don't need it."

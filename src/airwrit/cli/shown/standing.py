@@ -10,8 +10,7 @@ from rich.text import Text
 
 from airwrit.answers.document import SCOPE
 from airwrit.answers.sheets.column_words import NOT_USED, column_words
-from airwrit.answers.standing.due import SPANS, Due, day_due
-from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.answers.standing.headline import SPANS, Due, Headline, SubjectStanding, day_due
 from airwrit.answers.standing.missing import MissingFact
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing

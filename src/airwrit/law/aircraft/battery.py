@@ -29,9 +29,9 @@ from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES, PACKS
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.maintenance import had_left
-from airwrit.law.flight.crew import CONDITION
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, no_duty, not_asked, not_met, unknown
+from airwrit.law.shared_parameters import CONDITION
 
 _GONE = ((BATTERY_RETIRED_ON, "retired"), (BATTERY_SHIPPED_ON, "shipped"))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from airwrit.base.days import Order, add_days, day_of, order_of
+from airwrit.base.identifiers import NumberForm, number_form
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import OwnerKind, RegistrationKind, UsedFor
 from airwrit.facts.key import Key
@@ -32,14 +33,40 @@ from airwrit.facts.keys.registration import (
     OWNER_DIED_ON,
     OWNER_KIND,
     REGISTERED_TO,
+    REGISTRATION_KIND,
     REVOKED_ON,
 )
 from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import has_n_number, kind_of
 from airwrit.law.aircraft.weight import small_aircraft_limit, weight_exemption
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
+
+
+def has_n_number(certificate: Facts) -> bool:
+    """Whether its number has the form of an N-number: what makes a Part 47 registration more than a word on file."""
+    return certificate.named(number_form) is NumberForm.N_NUMBER
+
+
+def kind_of(certificate: Facts) -> RegistrationKind:
+    """Its kind on file; Part 47 by the form of its number where none is. Undecided where neither tells.
+
+    The form of a Part 48 number doesn't tell which of the two kinds it is.
+    """
+    if not certificate.has(REGISTRATION_KIND) and has_n_number(certificate):
+        return RegistrationKind.PART_47
+    return certificate[REGISTRATION_KIND]
+
+
+def is_part_47(certificate: Facts) -> bool:
+    """Whether it is a Part 47 registration, by its kind, or by the form of its number where no kind is on file.
+
+    Undecided when neither tells.
+    """
+    if not certificate.has(REGISTRATION_KIND) and certificate.named(number_form) is NumberForm.PART_48:
+        return False
+    return kind_of(certificate) is RegistrationKind.PART_47
+
 
 RECREATIONAL_DUTY = parameter("recreational_registration_duty", bool)
 EXEMPT_ANY_PURPOSE = parameter("exempt_whatever_the_purpose", bool)

@@ -6,11 +6,10 @@ from airwrit.base.verdict import Outcome
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.keys.registration import FEE_PAID
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import kind_of
-from airwrit.law.aircraft.part_47 import CHOICE_FEE_USD, PART_47_FEE_USD
-from airwrit.law.aircraft.price import FEE_USD
+from airwrit.law.aircraft.duty import kind_of
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_met
+from airwrit.law.shared_parameters import CHOICE_FEE_USD, FEE_USD, PART_47_FEE_USD
 
 
 def federal_fee(facts: Facts, law: Law) -> Outcome:

@@ -35,20 +35,18 @@ from airwrit.facts.keys.registration import (
 )
 from airwrit.facts.keys.service import SERVICE_STATUS
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import is_part_47
 from airwrit.law.aircraft.duty import (
     cancelled,
     change_day,
     happened,
+    is_part_47,
     lost_and_not_cancelled,
     old_number,
     under_certificate,
 )
-from airwrit.law.aircraft.part_47 import ADDRESS_DAYS, RETURN_DAYS, RETURN_DAYS_AFTER_DEATH
-from airwrit.law.parameters import Law, Param, parameter
+from airwrit.law.parameters import Law, Param
 from airwrit.law.rule import Bears, Rule, known_of, met, no_duty, not_met, unknown
-
-FILING_DAYS = parameter("change_filing_days", int)
+from airwrit.law.shared_parameters import ADDRESS_DAYS, FILING_DAYS, RETURN_DAYS, RETURN_DAYS_AFTER_DEATH
 
 
 class Days(NamedTuple):

@@ -28,9 +28,9 @@ from airwrit.facts.keys.service import (
 )
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import under_certificate
-from airwrit.law.flight.crew import CONDITION
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, no_duty, not_met, unknown
+from airwrit.law.shared_parameters import CONDITION
 
 _ENDED = ((SOLD_ON, "sold"), (DESTROYED_ON, "destroyed"), (EXPORTED_ON, "exported"), (LOST_ON, "lost"))
 _AS_TOLD = {

@@ -23,8 +23,7 @@ from airwrit.law.aircraft.duty import (
 )
 from airwrit.law.aircraft.renewal import certificate_in_term
 from airwrit.law.aircraft.weight import WEIGHT_EXEMPTION_RULE, weight_exemption
-from airwrit.law.holder.certificate_holder import not_void_for, registered_to_owner
-from airwrit.law.holder.owner import owner_eligible
+from airwrit.law.holder.owner import not_void_for, owner_eligible, registered_to_owner
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
 

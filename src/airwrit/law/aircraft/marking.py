@@ -8,11 +8,10 @@ from airwrit.facts.keys.aircraft import IS_REGISTERED, MARK_LEGIBLE, MARK_PLACE,
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import has_n_number, kind_of
-from airwrit.law.aircraft.duty import duty_follows, ended_as_known
-from airwrit.law.aircraft.part_47 import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
+from airwrit.law.aircraft.duty import duty_follows, ended_as_known, has_n_number, kind_of
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, Topic, met, no_duty, not_asked, not_met
+from airwrit.law.shared_parameters import MARK_FORM, MARK_HEIGHTS, NUMBER_FORM
 
 HEIGHT_SET = parameter("mark_letter_height_set", bool)
 """Whether 48.205 says how large a mark is: it doesn't. Part 45 has sizes of its own for N-numbers (`part_47`)."""

@@ -26,17 +26,15 @@ from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, KEPT_IN_SIGHT
 from airwrit.facts.keys.flights.log import FLOWN_ON
 from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
-from airwrit.law.aircraft.certificate import has_n_number, kind_of
-from airwrit.law.aircraft.duty import cancelled, duty_follows, ended_as_known
-from airwrit.law.aircraft.part_47 import LISTS_SERIAL
+from airwrit.law.aircraft.duty import cancelled, duty_follows, ended_as_known, has_n_number, kind_of
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, Topic, all_hold, met, no_duty, not_met, unknown
+from airwrit.law.shared_parameters import FRIA_MONTHS, LISTS_SERIAL
 
 BINDS = parameter("remote_id_binds_operators", bool)
 DISCRETION = parameter("remote_id_enforcement_discretion", bool)
 DECLARATION_NEEDED = parameter("remote_id_declaration_needed", bool)
 FRIA_OPEN = parameter("remote_id_fria_way", bool)
-FRIA_MONTHS = parameter("fria_term_months", int)
 AUTHORIZATION_OPEN = parameter("remote_id_authorization_way", bool)
 ADS_B_SUBSTITUTE = parameter("ads_b_out_replaces_remote_id", bool)
 PART_91_SPARED = parameter("part_91_with_ads_b_out_spared", bool)

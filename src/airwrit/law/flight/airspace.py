@@ -35,9 +35,9 @@ from airwrit.law.flight.regime import has_begun, has_ended, height_of, part_107_
 from airwrit.law.holder.paper import not_granted
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, known_of, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.shared_parameters import RECREATIONAL_HEIGHT_LIMIT
 
 RECREATIONAL_AIRSPACE = parameter("recreational_authorization", bool)
-HEIGHT_LIMIT_FT = parameter("recreational_height_limit_ft", int)
 OTHER_CEILINGS = parameter("recreational_other_ceilings", bool)
 AUTHORIZATION_NEEDED = parameter("controlled_airspace_authorization", bool)
 EXTENSIONS_FREE = parameter("extensions_free", bool)
@@ -214,7 +214,7 @@ def recreational_ceiling(facts: Facts, law: Law) -> Outcome:
 
     From 2024-05-16 the ceiling is another one where the FAA set it, and an authorization may go above it.
     """
-    limit, other_ceilings = Decimal(law[HEIGHT_LIMIT_FT]), law[OTHER_CEILINGS]
+    limit, other_ceilings = Decimal(law[RECREATIONAL_HEIGHT_LIMIT]), law[OTHER_CEILINGS]
     airspace = facts.on_file(AIRSPACE_CLASS)
     if airspace in CONTROLLED:
         return no_duty("controlled")

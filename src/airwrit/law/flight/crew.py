@@ -20,17 +20,15 @@ from airwrit.facts.keys.flights.over_people import (
     SEVERAL_AT_ONCE,
 )
 from airwrit.facts.state import Facts
-from airwrit.law.flight.purpose import RECREATIONAL_WAY
 from airwrit.law.flight.regime import part_107_flight, waived
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met
+from airwrit.law.shared_parameters import CONDITION, PREFLIGHT, RECREATIONAL_WAY
 
 WAY_GIVEN = parameter("right_of_way_given", bool)
 ONE_AIRCRAFT = parameter("one_aircraft_at_a_time", bool)
 OBSERVER = parameter("observer_duties", bool)
 AIRPORTS = parameter("airport_left_alone", bool)
-CONDITION = parameter("condition_check", bool)
-PREFLIGHT = parameter("preflight_actions", bool)
 ALCOHOL_HOURS = parameter("alcohol_hours", int)
 NO_CONDITION = parameter("crew_without_condition", bool)
 IN_COMMAND = parameter("pilot_in_command_named", bool)

@@ -42,14 +42,17 @@ from airwrit.facts.keys.flights.limits import (
 )
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import configuration_weight_g, weight_as_flown_g
-from airwrit.law.flight.airspace import HEIGHT_LIMIT_FT, recreational_ceiling
-from airwrit.law.flight.crew import PREFLIGHT
-from airwrit.law.flight.purpose import RECREATIONAL_SIGHT
+from airwrit.law.flight.airspace import recreational_ceiling
 from airwrit.law.flight.regime import height_of, measured, part_107_flight, unless_waived, waived
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.shared_parameters import (
+    HEIGHT_LIMIT,
+    PREFLIGHT,
+    RECREATIONAL_HEIGHT_LIMIT,
+    RECREATIONAL_SIGHT,
+)
 
-HEIGHT_LIMIT = parameter("height_limit_ft", int)
 STRUCTURE_RADIUS = parameter("structure_radius_ft", int)
 STRUCTURE_ABOVE = parameter("structure_above_ft", int)
 SPEED_LIMIT = parameter("speed_limit_kt", int)
@@ -87,7 +90,7 @@ def height_limit(facts: Facts, law: Law) -> Outcome:
 
 
 HEIGHT_LIMIT_RULE = Rule(
-    "height_limit", "flight", Bears.ANSWER, height_limit, own=(HEIGHT_LIMIT, HEIGHT_LIMIT_FT)
+    "height_limit", "flight", Bears.ANSWER, height_limit, own=(HEIGHT_LIMIT, RECREATIONAL_HEIGHT_LIMIT)
 )
 
 

@@ -5,20 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
+from airwrit.base.measured import Measured
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
-from airwrit.facts.choices import OperatedUnder, UsedFor
+from airwrit.facts.choices import OperatedUnder, RegistrationKind, UsedFor
 from airwrit.facts.flight_choices import EducationBy, EducationFor
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import OPERATED_UNDER
+from airwrit.facts.keys.aircraft import OPERATED_UNDER, REGISTRATION
 from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.flights.flight import (
     AIRSPACE_ALLOWED,
     EDUCATION_BY,
     EDUCATION_FOR,
     EDUCATIONAL,
+    FIXED_SITE,
     FLIGHT_AIRCRAFT,
     FLIGHT_PILOT,
     GIVES_WAY,
+    HEAVY_STANDARDS,
     HEIGHT_AGL,
     HELPS_BUSINESS,
     HELPS_ORGANIZATION,
@@ -27,16 +30,58 @@ from airwrit.facts.keys.flights.flight import (
     WITHIN_GUIDELINES,
 )
 from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
+from airwrit.facts.keys.registration import REGISTRATION_KIND
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
-from airwrit.law.flight.airspace import HEIGHT_LIMIT_FT, RECREATIONAL_AIRSPACE, covered, recreational_ceiling
-from airwrit.law.flight.heavy_recreation import small_or_opened
+from airwrit.law.aircraft.weight import is_small, small_limit_or_less, weight_as_flown_g, weight_on_file_g
+from airwrit.law.flight.airspace import RECREATIONAL_AIRSPACE, covered, recreational_ceiling
 from airwrit.law.flight.regime import height_of, is_over
 from airwrit.law.holder.pilot import recreational_safety_test
 from airwrit.law.parameters import Law, Param, parameter
 from airwrit.law.rule import Bears, Rule, all_hold, met, not_met, unknown
+from airwrit.law.shared_parameters import RECREATIONAL_HEIGHT_LIMIT, RECREATIONAL_SIGHT, RECREATIONAL_WAY
+
+FROM_55_LB = parameter("heavy_recreation_from_55_lb", bool)
+_PART_48: tuple[RegistrationKind | None, ...] = (RegistrationKind.PER_AIRCRAFT, RegistrationKind.RECREATIONAL)
+
+
+def small_or_opened(facts: Facts, law: Law) -> Outcome:
+    """Whether the aircraft is small, or a fixed site and approved standards open recreation to one that is not."""
+    weight = _weight_told(facts.linked(FLIGHT_AIRCRAFT))
+    if weight is None:
+        return met("all_hold")
+    small = is_small(weight, law)
+    if small.verdict is Verdict.MET:
+        return met("all_hold")
+    opened = _opened(facts, law, weight)
+    if opened.verdict is Verdict.MET or small.verdict is Verdict.NOT_MET:
+        return opened
+    return small._replace(code="perhaps_heavy")
+
+
+def _weight_told(aircraft: Facts) -> Measured | None:
+    """The weight as flown; None where it stands under a Part 48 certificate, which is for small aircraft alone.
+
+    Undecided when neither tells whether it is small.
+    """
+    weight = weight_on_file_g(aircraft)
+    if weight is not None:
+        return weight
+    if aircraft.has(REGISTRATION) and aircraft.linked(REGISTRATION).on_file(REGISTRATION_KIND) in _PART_48:
+        return None
+    return weight_as_flown_g(aircraft)
+
+
+def _opened(facts: Facts, law: Law, weight: Measured) -> Outcome:
+    if not law[FROM_55_LB] and small_limit_or_less(weight, law).verdict is not Verdict.NOT_MET:
+        return unknown(Why.OPEN_READING, "exactly_55_lb")
+    return all_hold(
+        lambda: met("all_hold") if facts[FIXED_SITE] else not_met("no_fixed_site"),
+        lambda: met("all_hold") if facts[HEAVY_STANDARDS] else not_met("no_heavy_standards"),
+    )
+
 
 STATUTE = parameter("recreational_statute", str)
 STRICTLY = parameter("recreation_strictly", bool)
@@ -45,8 +90,6 @@ EDUCATION_OPERATORS = parameter("education_operators", tuple)
 SCHOOLS_COUNT = parameter("schools_count_as_recreation", bool)
 ALL_CONDITIONS = parameter("all_conditions_or_part_107", bool)
 GUIDELINES = parameter("recreational_guidelines", bool)
-RECREATIONAL_WAY = parameter("recreational_right_of_way", bool)
-RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
 
 _ENDS_EDUCATION = (EducationFor.CUSTOMER, EducationFor.MARKETING, EducationFor.BUILDINGS)
 
@@ -161,6 +204,6 @@ def _low_enough(facts: Facts, law: Law) -> Outcome:
 
 def _as_said_to_be_authorized(facts: Facts, law: Law) -> Outcome:
     """In controlled airspace with no authorization on file: up to where one commonly goes, the word for it is enough."""
-    if not is_over(height_of(facts), Decimal(law[HEIGHT_LIMIT_FT]), HEIGHT_AGL):
+    if not is_over(height_of(facts), Decimal(law[RECREATIONAL_HEIGHT_LIMIT]), HEIGHT_AGL):
         return met("all_hold")
     return unknown(Why.MISSING, FLIGHT_AUTHORIZATION.name)

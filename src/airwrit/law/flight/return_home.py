@@ -12,10 +12,10 @@ from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.limits import GUST_SEEN
 from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, EDGE_OUT, FARTHEST_OUT, TAKEOFF_PLACE
 from airwrit.facts.state import Facts
-from airwrit.law.flight.crew import PREFLIGHT
 from airwrit.law.flight.regime import part_107_flight
 from airwrit.law.parameters import Law
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_met, unknown
+from airwrit.law.shared_parameters import PREFLIGHT
 
 USUAL_RESERVE_PERCENT = Decimal(25)
 """What is kept in the battery where no rule of the program says more. Common practice, no source."""

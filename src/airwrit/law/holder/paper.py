@@ -27,10 +27,9 @@ from airwrit.facts.keys.person import LEFT_ON
 from airwrit.facts.keys.registration import REGISTRY_LOGIN_HOLDER
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import happened
-from airwrit.law.aircraft.filings import FILING_DAYS
-from airwrit.law.aircraft.remote_id import FRIA_MONTHS
 from airwrit.law.parameters import Law, parameter
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
+from airwrit.law.shared_parameters import FILING_DAYS, FRIA_MONTHS
 
 OWN_TERMS = parameter("paper_binds_on_its_own_terms", bool)
 FRIA_ASK_DAYS = parameter("fria_renewal_ask_days", int)

@@ -20,12 +20,18 @@ from airwrit.law.aircraft.duty import (
     part_48_path,
     why_no_duty,
 )
-from airwrit.law.aircraft.part_47 import ENTITY_PAPERS, FORMS
 from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, weight_exemption
-from airwrit.law.holder.owner import RECOGNITION, owner_eligible
-from airwrit.law.holder.ownership import counts_as_owner, old_enough_to_file, several_owners, used_enough_here
+from airwrit.law.holder.owner import (
+    RECOGNITION,
+    counts_as_owner,
+    old_enough_to_file,
+    owner_eligible,
+    several_owners,
+    used_enough_here,
+)
 from airwrit.law.parameters import Law, Param
 from airwrit.law.rule import Bears, Rule, all_hold, met, not_met, unknown
+from airwrit.law.shared_parameters import ENTITY_PAPERS, FORMS
 
 
 class RegistrationWay(StrEnum):

@@ -18,7 +18,7 @@ from airwrit.answers.due.deadlines import (
 from airwrit.answers.incident.clocks import OwedNotice
 from airwrit.answers.incident.decision import words
 from airwrit.answers.registration.fees import Fees, fees_of
-from airwrit.answers.standing.due import SPANS
+from airwrit.answers.standing.headline import SPANS
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.today import step_of_notice
 from airwrit.answers.standing.who import DutyKind

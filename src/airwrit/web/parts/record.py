@@ -14,7 +14,7 @@ from airwrit.answers.history.shown import HistoryLine, history_told, written_jso
 from airwrit.answers.record.record import SubjectRecord, ToDo, record_json
 from airwrit.base.verdict import Verdict
 from airwrit.law import wording
-from airwrit.law.aircraft.term import Window
+from airwrit.law.aircraft.renewal import Window
 from airwrit.web.draw.svg import Axis
 from airwrit.web.draw.words import count, path_of
 from airwrit.web.parts.clauses import ClauseShown, clauses_of

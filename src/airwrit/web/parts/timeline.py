@@ -16,7 +16,7 @@ from airwrit.base.days import add_months
 from airwrit.base.sentences import VERDICT_WORDS, sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.state import State
-from airwrit.law.aircraft.term import Window
+from airwrit.law.aircraft.renewal import Window
 from airwrit.law.wording import worded
 from airwrit.web.draw.svg import Axis, Life, LineSegment
 from airwrit.web.server.day import DayAsked

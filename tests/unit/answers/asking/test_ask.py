@@ -12,7 +12,7 @@ from airwrit.answers.asking.aircraft import AircraftAnswer
 from airwrit.answers.asking.ask import AskAnswer, ask
 from airwrit.answers.asking.json import ask_json
 from airwrit.answers.asking.steps import decision_text, words
-from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import contradictions
 from airwrit.base.errors import UsageError
 from airwrit.facts.key import Raw
 from airwrit.law.holder.ways import RegistrationWay

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import timedelta
 
 from airwrit.base.sentences import day_words
-from airwrit.law.parameters import last_read, readings
-from airwrit.law.provenance import LATE_AFTER_DAYS, Had
+from airwrit.law.parameters import LATE_AFTER_DAYS, Had, last_read, readings
 from tests.unit.web.conftest import Visitor
 from tests.unit.web.pages.test_sheets import text_of
 

@@ -11,7 +11,7 @@ import pytest
 from airwrit.answers.record.timeline import DaySpan, Lane, LaneSpan, lanes_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.fold import state_of
-from airwrit.law.aircraft.term import Window
+from airwrit.law.aircraft.renewal import Window
 from airwrit.web.draw.svg import Axis
 from airwrit.web.parts.timeline import (
     bands,

@@ -16,7 +16,7 @@ from airwrit.answers.asking.questions import Prompt
 from airwrit.answers.asking.when import when_asked
 from airwrit.answers.document import Json
 from airwrit.answers.history.defaults import told_for_all
-from airwrit.answers.standing.contradictions import contradictions
+from airwrit.answers.standing.standing import contradictions
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import BadFact
 from airwrit.facts.choices import UsedFor

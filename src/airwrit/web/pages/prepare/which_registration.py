@@ -23,8 +23,7 @@ from airwrit.answers.asking.steps import words
 from airwrit.answers.registration.filing import worksheets_of
 from airwrit.answers.registration.penalties import exposure, exposure_json
 from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, HandEntry, OnRecord, saying_by_hand
-from airwrit.answers.standing.contradictions import contradictions
-from airwrit.answers.standing.standing import standing
+from airwrit.answers.standing.standing import contradictions, standing
 from airwrit.base.errors import BadFact
 from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict

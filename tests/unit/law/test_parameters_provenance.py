@@ -9,8 +9,18 @@ from typing import Any
 import pytest
 
 from airwrit.base.errors import BadLawFile
-from airwrit.law.parameters import last_read, late_reading, readings, tables
-from airwrit.law.provenance import LATE_AFTER_DAYS, Had, earliest, oldest, provenance_of, read_words
+from airwrit.law.parameters import (
+    LATE_AFTER_DAYS,
+    Had,
+    earliest,
+    last_read,
+    late_reading,
+    oldest,
+    provenance_of,
+    read_words,
+    readings,
+    tables,
+)
 
 READ = date(2026, 11, 24)
 PRIMARY_SECTION = re.compile(r"(\d+ CFR |\d+ USC |\d+ FR |Pub\. L\. |SFAR )")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from airwrit.answers.standing.assumed import Assumed
 from airwrit.answers.standing.headline import Headline
+from airwrit.answers.standing.missing import Assumed
 from airwrit.facts.key import Raw
 from tests.unit.answers.told import firm_aircraft, fleet
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from airwrit.base.verdict import Undecided
-from airwrit.law.aircraft.term import Term
+from airwrit.law.aircraft.renewal import Term
 
 
 def test_a_term_without_any_expiration_has_no_end() -> None:

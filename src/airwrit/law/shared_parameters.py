@@ -1,4 +1,4 @@
-"""Part 47 beside its terms: forms, fees, numbers, marks and addresses. Most of it was read at second hand or not at all."""
+"""Parameters that several rules read, and those of Part 47, most of which was read at second hand or not at all."""
 
 from __future__ import annotations
 
@@ -8,6 +8,16 @@ from typing import Any
 
 from airwrit.law.parameters import Param, parameter
 
+FEE_USD = parameter("registration_fee_usd", Decimal)
+TERM_YEARS = parameter("registration_term_years", int)
+CONDITION = parameter("condition_check", bool)
+PREFLIGHT = parameter("preflight_actions", bool)
+HEIGHT_LIMIT = parameter("height_limit_ft", int)
+RECREATIONAL_HEIGHT_LIMIT = parameter("recreational_height_limit_ft", int)
+RECREATIONAL_WAY = parameter("recreational_right_of_way", bool)
+RECREATIONAL_SIGHT = parameter("recreational_line_of_sight", bool)
+FILING_DAYS = parameter("change_filing_days", int)
+FRIA_MONTHS = parameter("fria_term_months", int)
 US_HOURS = parameter("part_47_us_hours_share", Fraction)
 FORMS = parameter("part_47_forms", tuple)
 ENTITY_PAPERS = parameter("part_47_entity_papers", tuple)
