@@ -92,7 +92,7 @@ def test_a_dialogue_from_lines_of_text() -> None:
     assert result.return_value == 0
     assert "HOW TO REGISTER IT: no registration needed" in result.output
     assert result.output.count("so far:") == 6
-    assert "0.2 to 0.7 g heavier, to over 0.55 lb" in said(result)
+    assert "0.2 to 0.7 g heavier (over 0.55 lb)" in said(result)
 
 
 def test_not_known_is_never_a_yes() -> None:

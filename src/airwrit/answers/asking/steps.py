@@ -57,11 +57,11 @@ def decision_text(decision: Decision) -> str:
     """A decision in one line: the way, or what is still possible."""
     short: Mapping[str, str] = words()["short"]
     if decision.way is not None:
-        sure = "" if decision.verdict is Verdict.MET else ": the only way left, not sure"
-        filer = ", once whoever files is 13 or older"
+        sure = "" if decision.verdict is Verdict.MET else " (the only option left, but we can't be sure)"
+        filer = ", if someone 13 or older files"
         return short[decision.way.value] + (filer if decision.waits_for_filer else sure)
     if not decision.left:
-        return "no way to register it here"
+        return "no way to register it in the US"
     return "still possible: " + "; ".join(short[way.value] for way in decision.left)
 
 

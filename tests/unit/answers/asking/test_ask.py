@@ -53,7 +53,7 @@ def test_the_way(aircraft: dict[str, Raw], owner: dict[str, Raw], way: Registrat
     [
         (WORK, {**PERSON, "citizenship": "neither"}, "Not eligible for US registration"),
         (WORK, {}, "Can't tell yet"),
-        (WORK, {"owner_kind": "trust"}, "Part 47 (N-number): the only way left, but we can't be sure"),
+        (WORK, {"owner_kind": "trust"}, "Part 47 (N-number) (the only option left, but we can't be sure)"),
     ],
 )
 def test_titles(aircraft: dict[str, Raw], owner: dict[str, Raw], title: str) -> None:
@@ -64,7 +64,7 @@ def test_a_trust_has_one_way_left_and_it_is_not_sure() -> None:
     answer = ask(state({**WORK, "is_registered": False}, {"owner_kind": "trust"}))
     decision = answer.aircraft[0].ways.decision
     assert (decision.way, decision.verdict) == (RegistrationWay.PART_47, "unknown")
-    assert decision_text(decision) == "Part 47 (N-number): the only way left, not sure"
+    assert decision_text(decision) == "Part 47 (N-number) (the only option left, but we can't be sure)"
     assert {other.says for other in answer.aircraft[0].others} >= {
         "Held in trust. Part 48 doesn't cover that."
     }
@@ -161,19 +161,19 @@ def changes(aircraft: dict[str, Raw], owner: dict[str, Raw]) -> dict[str, str]:
 
 def test_what_would_change_it_is_judged_by_the_same_rules() -> None:
     found = changes({**FUN, "takeoff_weight_g": "246.4758035", "scale_error_g": "1"}, PERSON)
-    assert found["2.0 to 4.0 g heavier, to over 0.55 lb"] == "recreational certificate"
-    assert found["one flight that isn't recreation, paid or not"] == "per aircraft, by a person"
+    assert found["2.0 to 4.0 g heavier (over 0.55 lb)"] == "recreational certificate"
+    assert found["one flight that isn't recreation, paid or not"] == "one aircraft, filed by the owner"
     found = changes(FUN, PERSON)
-    assert found["650.5 to 650.6 g lighter, to 0.55 lb or less"] == "none needed"
-    assert found["sold to a trust"] == "Part 47 (N-number): the only way left, not sure"
+    assert found["650.5 to 650.6 g lighter (0.55 lb or less)"] == "no registration needed"
+    assert found["sold to a trust"] == "Part 47 (N-number) (the only option left, but we can't be sure)"
     assert found["flown outside US airspace"] == "Part 47 (N-number)"
-    assert found["owner no longer a US citizen or permanent resident"] == "no way to register it here"
+    assert found["owner no longer a US citizen or permanent resident"] == "no way to register it in the US"
 
 
 def test_weight_told_in_parts_can_be_changed_too() -> None:
     told = dialogue("no", "no", "no", "yes", "230 g + 30 g ± 0 g", "none", "person", "citizen", "yes")
     found = {c.name: decision_text(c.decision) for c in ask(told.state()).aircraft[0].changes}
-    assert found["less_weight"] == "none needed"
+    assert found["less_weight"] == "no registration needed"
 
 
 def test_what_was_taken_as_not_so_is_told() -> None:
@@ -211,7 +211,7 @@ def test_a_child_has_an_older_person_file() -> None:
     assert any("13 or older" in step.do for step in one(FUN, child).steps)
     alone = one(FUN, {**child, "filer_old_enough": False})
     assert (alone.way, alone.verdict) == (RegistrationWay.RECREATIONAL, "unknown")
-    assert alone.title == "Part 48 recreational certificate, once someone 13 or older files"
+    assert alone.title == "Part 48 recreational certificate, if someone 13 or older files"
     assert any("13 or older" in step.do for step in alone.steps)
 
 
@@ -235,7 +235,7 @@ def test_an_adult_without_a_birthday_is_told_the_way(
         assert "can't be sure" in answer.title
         return
     assert answer.way is way
-    assert answer.title == f"{way.value}, once someone 13 or older files"
+    assert answer.title == f"{way.value}, if someone 13 or older files"
     assert answer.steps
     assert answer.cost is not None
     assert answer.missing[0].name == "filer_old_enough"
@@ -246,7 +246,7 @@ def test_an_adult_without_a_birthday_is_told_the_way(
 
 def test_a_lessee_is_sent_to_the_owner() -> None:
     answer = one(WORK, {**PERSON, "holds_as": "lessee"})
-    assert answer.title == "Not by the person leasing it: the owner has to register it"
+    assert answer.title == "The owner has to register it, not the person leasing it"
     assert answer.missing == ()
 
 
@@ -272,10 +272,10 @@ def test_the_document_is_the_same_for_the_same_facts() -> None:
 
 
 CONTRADICTIONS = [
-    ({**WORK}, {**COMPANY, "owner_born_on": "2015-01-01"}, "person's date of birth"),
+    ({**WORK}, {**COMPANY, "owner_born_on": "2015-01-01"}, "a date of birth for the owner"),
     ({**WORK, "only_indoors": True, "flown_abroad": True}, PERSON, "closed building"),
     ({**WORK, "is_registered": False, "registration": "1"}, PERSON, "isn't registered"),
-    ({**WORK, "armed_forces": True}, PERSON, "Armed forces"),
+    ({**WORK, "armed_forces": True}, PERSON, "belongs to the US armed forces"),
     ({**WORK, "weighed_on": "2026-11-26"}, PERSON, "is still to come"),
 ]
 

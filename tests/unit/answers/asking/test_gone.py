@@ -60,7 +60,7 @@ def test_it_is_canceled_and_not_registered(what: str) -> None:
         date(2026, 12, 4),
     )
     assert "2026-12-04" in answer.because
-    assert "Cancel the registration in your account within 14 days." in does(answer)
+    assert "Cancel the registration in your FAA account within 14 days." in does(answer)
     assert answer.steps[0].cites == "14 CFR 48.115"
     assert (answer.cost, answer.dates, answer.ready, answer.others, answer.changes) == (
         None,
@@ -86,32 +86,34 @@ def test_the_day_before_it_happened_it_is_registered_as_ever() -> None:
 
 def test_once_canceled_nothing_is_left_to_file() -> None:
     answer = told({"destroyed_on": EVENT}, {"cancelled_on": "2026-11-22"})
-    assert answer.title == "Nothing left to file. Its registration is canceled."
+    assert answer.title == "Nothing left to file. The registration is canceled."
     assert "within 14 days" not in does(answer)
     assert answer.missing == ()
 
 
 def test_what_was_never_registered_has_nothing_to_cancel() -> None:
     answer = told({"destroyed_on": EVENT, "is_registered": False, "registration": None})
-    assert answer.title == "Nothing to register, and no registration to cancel"
+    assert answer.title == "It doesn't need registration, and there is no registration to cancel"
     assert "cancel" not in does(answer)
 
 
 def test_a_recreational_certificate_stays_for_the_others() -> None:
     answer = told({"sold_on": EVENT, "used_for": "recreation"}, {"registration_kind": "Part 48 recreational"})
-    assert "take its serial number and then the aircraft off your recreational registration" in does(answer)
+    assert "remove the serial number and then the aircraft from your recreational registration" in does(
+        answer
+    )
 
 
 def test_a_part_47_certificate_goes_back() -> None:
     """14 CFR 47.41(b): 21 days; 47.47: export by request."""
     paper: dict[str, Raw] = {"registration_kind": "Part 47"}
     back = told({"destroyed_on": EVENT, "registration": "N28"}, paper)
-    assert back.title == "Send its certificate back to the Registry"
+    assert back.title == "Send its certificate back to the FAA Registry"
     assert "within 21 days" in does(back)
     away = told({"exported_on": EVENT, "registration": "N28"}, paper)
-    assert away.title == "Ask the Registry to cancel it for export"
+    assert away.title == "Ask the FAA Registry to cancel it for export"
     assert away.steps[0].cites == "14 CFR 47.47"
-    assert "in your account" not in does(back) + does(away)
+    assert "in your FAA account" not in does(back) + does(away)
 
 
 @pytest.mark.parametrize("what", ["sold", "destroyed", "exported"])
@@ -131,12 +133,12 @@ def test_a_part_47_certificate_goes_back_by_the_twenty_first_day(
 def test_the_form_of_its_number_tells_the_part_where_no_kind_does() -> None:
     """14 CFR 47.15: an N-number; that Part 48 numbers begin with FA is common practice, no source."""
     paper = told({"destroyed_on": EVENT, "registration": "N28"}, {"registration_kind": ""})
-    assert paper.title == "Send its certificate back to the Registry"
+    assert paper.title == "Send its certificate back to the FAA Registry"
     assert "within 21 days" in does(paper)
     assert "14 days" not in does(paper)
     assert [question.name for question in paper.missing] == ["cancelled_on"]
     web = told({"destroyed_on": EVENT}, {"registration_kind": ""})
-    assert "within 14 days. If other aircraft fly under it" in does(web)
+    assert "within 14 days. If other aircraft use it" in does(web)
     assert "21 days" not in does(web)
     assert [question.name for question in web.missing] == ["registration_kind", "cancelled_on"]
 
@@ -162,7 +164,7 @@ def test_a_kind_that_the_form_contradicts_is_asked_about_and_neither_is_chosen(
 ) -> None:
     answer = told({"destroyed_on": EVENT, "registration": number}, {"registration_kind": kind})
     assert (answer.title, answer.verdict) == ("Cancel its registration", "unknown")
-    assert "If it says Part 48, cancel it in your account within 14 days. If it says Part 47" in does(answer)
+    assert "If it's Part 48, cancel it in your FAA account within 14 days. If it's Part 47" in does(answer)
     assert asks in answer.missing[0].text
     assert answer.missing[0].text.endswith("What does the certificate say?")
     alive = told({"registration": number}, {"registration_kind": kind})
@@ -208,14 +210,14 @@ def test_an_employers_aircraft_in_a_pilots_name_has_that_certificate_canceled() 
     """14 CFR 48.25(b): only the owner registers."""
     dana: dict[str, Raw] = {"registered_to": "Dana"}
     made = told({}, dana, COMPANY, person={"role": "x"})
-    assert "Have whoever is named on the certificate cancel it" in does(made)
+    assert "Have the person named on the certificate cancel the registration" in does(made)
     named = state({**AIRCRAFT}, COMPANY)
     held = {**named.held, "person/Dana": {}}
     certificate = state({}, {}, registration={**CERTIFICATE, **dana}).held["registration/1"]
     whole = type(named)(named.on, named.known_at, {**held, "registration/FA00TEST01": certificate})
     answer = ask(whole).aircraft[0]
     assert answer.way is RegistrationWay.ORGANIZATION
-    assert "Have the pilot whose name is on it cancel that registration" in does(answer)
+    assert "Have the pilot named on the registration cancel it" in does(answer)
     assert answer.steps[-1].cites
 
 
@@ -225,16 +227,16 @@ def test_a_pilots_recreational_certificate_keeps_the_pilots_own() -> None:
     certificate = state({}, {}, registration={**CERTIFICATE, **dana}).held["registration/1"]
     held = {**named.held, "registration/FA00TEST01": certificate, "person/Dana": {}}
     answer = ask(type(named)(named.on, named.known_at, held)).aircraft[0]
-    assert "unless the pilot's own aircraft use it" in does(answer)
-    assert "Take it off its recreational registration" not in does(answer)
+    assert "if none of the pilot's own aircraft use it" in does(answer)
+    assert "Take it off the recreational registration" not in does(answer)
 
 
 @pytest.mark.parametrize(
     ("weight", "says"),
     [
-        ("24947.58035", "to under 55 lb"),
-        ("30000", "to under 55 lb"),
-        ("900", "to 0.55 lb or less"),
+        ("24947.58035", "(under 55 lb)"),
+        ("30000", "(under 55 lb)"),
+        ("900", "(0.55 lb or less)"),
     ],
 )
 def test_a_limit_is_named_as_the_law_has_it(weight: str, says: str) -> None:
