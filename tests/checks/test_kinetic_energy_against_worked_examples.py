@@ -6,8 +6,15 @@ from decimal import Decimal
 
 import pytest
 
-from airwrit.base.measured import Measured, exact, foot_pounds, kinetic_energy_j
-from airwrit.base.units import GRAMS_PER_POUND, J_PER_FT_LB, METERS_AN_HOUR
+from airwrit.base.measured import (
+    GRAMS_PER_POUND,
+    J_PER_FT_LB,
+    METERS_AN_HOUR,
+    Measured,
+    exact,
+    foot_pounds,
+    kinetic_energy_j,
+)
 
 MPS, MPH = (METERS_AN_HOUR[unit] / METERS_AN_HOUR["kt"] for unit in ("m/s", "mph"))
 

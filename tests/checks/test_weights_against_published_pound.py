@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from airwrit.base.units import WEIGHT_UNITS_G, grams_from_pounds
+from airwrit.base.measured import WEIGHT_UNITS_G, grams_from_pounds
 from tests.unit.law.case import TODAY, aircraft, case, check
 
 SOURCE = tomllib.loads((Path(__file__).parent / "weights" / "SOURCE.toml").read_text(encoding="utf-8"))

@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from airwrit.answers.acts.act import ActField
 from airwrit.answers.acts.catalog import ACTS, ActRequest
-from airwrit.answers.acts.effects import effects_of
-from airwrit.answers.acts.plan import ActPlan, all_known, before_of, held_with, plan_of
+from airwrit.answers.acts.plan import ActPlan, all_known, before_of, effects_of, held_with, plan_of
 from airwrit.answers.sheets.difference import EVER, OnRecord
 from airwrit.base.days import day_of
 from airwrit.base.errors import AirwritError

@@ -26,8 +26,7 @@ from airwrit.facts.state import Held, State
 from airwrit.facts.vocabulary import kind_of
 from airwrit.house.rules import read_house
 from airwrit.intake.sheets import read_sheets
-from airwrit.law.review import Review, review
-from airwrit.law.rule import Rule
+from airwrit.law.rule import Review, Rule, review
 from airwrit.law.rulebook import RULES
 from tests.unit.answers.told import DAY, firm_aircraft, known_of
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.days import When, day_of
-from airwrit.base.units import GRAMS_PER_POUND
+from airwrit.base.measured import GRAMS_PER_POUND
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State

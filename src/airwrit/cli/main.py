@@ -11,9 +11,9 @@ from contextlib import suppress
 import click
 
 from airwrit import __version__
-from airwrit.base.collector import paused
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
+from airwrit.base.process import paused
 from airwrit.base.sentences import sentence
 
 GROUPS: dict[str, dict[str, tuple[str, str]]] = {

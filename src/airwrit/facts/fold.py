@@ -10,17 +10,57 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from functools import lru_cache
-from typing import Any
+from typing import Any, Protocol, TypeVar
 
-from airwrit.base.days import EARLIEST, Order, When, order_of
+from airwrit.base.days import EARLIEST, Order, When, add_days, order_of
 from airwrit.base.errors import BadFact
+from airwrit.base.identifiers import one_serial
 from airwrit.base.verdict import Why
 from airwrit.facts.key import Key, Raw, value_of
-from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
-from airwrit.facts.sold import number_sold_under
+from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON, SOLD_UNDER
 from airwrit.facts.state import Held, State
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS
+
+
+class _Held(Protocol):
+    """What the fold holds for a key, as far as it is looked at here."""
+
+    @property
+    def value(self) -> Any:
+        """The typed value."""
+
+    @property
+    def why(self) -> Why | None:
+        """Why there is none to be had."""
+
+
+H = TypeVar("H", bound=_Held)
+
+
+def number_sold_under(
+    facts: Mapping[Key[Any], H], on: When, number_on: Callable[[date], H | None]
+) -> dict[Key[Any], H]:
+    """`SOLD_UNDER` as it follows from the days on file; empty where it is told, nothing was sold or the number is the same.
+
+    `facts` are what is held of the aircraft on `on`; `number_on` gives what is held of its number on another day. The day
+    before the sale counts: the buyer's number may be on file from the day of the sale on.
+    """
+    sold, now = facts.get(SOLD_ON), facts.get(REGISTRATION)
+    if sold is None or sold.why is not None or now is None or SOLD_UNDER in facts or sold.value == date.min:
+        return {}
+    if order_of(sold.value, on) is Order.AFTER:
+        return {}
+    before = number_on(add_days(sold.value, -1))
+    if before is None or before.why is not None:
+        return {}
+    return {} if now.why is None and is_same_number(before.value, now.value) else {SOLD_UNDER: before}
+
+
+def is_same_number(one: str, other: str) -> bool:
+    """Whether two registration numbers are one, however they were typed."""
+    return one_serial(one) == one_serial(other)
+
 
 _ByDay = Mapping[Key[Any], "Held | list[Known]"]
 """The keys of one subject in order: what is held on every day, or the statements that say it by the day."""

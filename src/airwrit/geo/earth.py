@@ -6,8 +6,8 @@ import math
 
 from geographiclib.geodesic import Geodesic
 
+from airwrit.base.measured import METERS
 from airwrit.base.places import Place
-from airwrit.base.units import METERS
 
 M_PER_FT, M_PER_NM = (float(METERS[unit]) for unit in ("ft", "nm"))
 """Meters in a foot and in a nautical mile."""

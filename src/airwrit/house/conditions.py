@@ -10,8 +10,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from airwrit.base.days import When, add_days, add_months, day_of, end_of_calendar_months, whole_years_between
-from airwrit.base.measured import Measured, compared, exact, scaled
-from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.base.measured import WEIGHT_UNITS_G, Measured, compared, exact, scaled
 from airwrit.base.verdict import Margin, Outcome, Undecided, Verdict, Why, days_left
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (

@@ -12,7 +12,7 @@ from enum import StrEnum
 from typing import Any
 
 from airwrit.base.errors import BadFact, BadHouseFile
-from airwrit.base.units import WEIGHT_UNITS_G
+from airwrit.base.measured import WEIGHT_UNITS_G
 from airwrit.facts.choices import EventKind, PaperKind, UsedFor
 from airwrit.facts.key import Key, value_of
 from airwrit.facts.keys.equipment import CAPACITY_MEASURED

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
-from airwrit.base.units import CAPACITY_UNITS_MAH, WEIGHT_UNITS_G
+from airwrit.base.measured import CAPACITY_UNITS_MAH, WEIGHT_UNITS_G
 from airwrit.facts.choices import EventKind
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
@@ -21,7 +21,7 @@ from airwrit.facts.keys.person import PERSON_KEYS, TRAINING_KEYS
 from airwrit.facts.keys.registration import OWNER_KEYS, REGISTRATION_KEYS
 from airwrit.facts.statement import FilePlace
 from airwrit.intake.cell.dates import DAY_FIRST, MONTH_FIRST, DateOrder
-from airwrit.intake.cell.words import tables
+from airwrit.intake.cell.value import tables
 
 _HEADING_UNITS = frozenset((*WEIGHT_UNITS_G, *CAPACITY_UNITS_MAH))
 _SHORTEST, _LONGEST = 4, 60

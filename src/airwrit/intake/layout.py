@@ -8,7 +8,7 @@ from pathlib import PurePath
 from typing import NamedTuple
 
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT
-from airwrit.intake.cell.words import tables
+from airwrit.intake.cell.value import tables
 from airwrit.intake.columns import (
     ASK,
     EVENT,
@@ -36,9 +36,9 @@ from airwrit.intake.meaning.about import (
     split_of,
 )
 from airwrit.intake.meaning.columns import REMARKS, ColumnReading, ColumnSeen, readings_of
-from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
+from airwrit.intake.meaning.status import codes_in
 from airwrit.intake.reader.cells import Sheet
 from airwrit.intake.tables.codes import explained
 from airwrit.intake.tables.finding import TableFound, layout_of

@@ -10,8 +10,8 @@ from itertools import chain
 from pathlib import Path
 from typing import NamedTuple
 
-from airwrit.base.collector import resting
 from airwrit.base.errors import UnreadableFile
+from airwrit.base.process import resting
 from airwrit.facts.keys.aircraft import PART_OF, REGISTRATION
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import kind_of
@@ -19,11 +19,10 @@ from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.columns import Column
 from airwrit.intake.layout import NO_TABLE, TEMPLATE_NOTE, TableLaid, hint_of, laid_out, named_headings
 from airwrit.intake.mapping import Plans, SheetPlan
-from airwrit.intake.meaning.legend import Legend, legend_of
 from airwrit.intake.meaning.lexicon import Lexicon, words_of
+from airwrit.intake.meaning.status import Legend, legend_of
 from airwrit.intake.reader.cells import Book, Cell, Sheet, book_of, read_book
 from airwrit.intake.reader.limits import LIMITS, Limits
-from airwrit.intake.rows.conflicts import clashes, row_problems
 from airwrit.intake.rows.for_all import (
     ABOUT_OWNERS,
     SaidOfAll,
@@ -34,12 +33,11 @@ from airwrit.intake.rows.for_all import (
 )
 from airwrit.intake.rows.parting import parted
 from airwrit.intake.rows.reading import Around, told_by
-from airwrit.intake.rows.remarks import merged_problem
-from airwrit.intake.rows.rows import Table, opened
-from airwrit.intake.rows.subjects import Names
+from airwrit.intake.rows.rows import Names, Table, opened
+from airwrit.intake.rows.statements import clashes, merged_problem, row_problems
 from airwrit.intake.rows.watching import legend_problem
 from airwrit.intake.tables.codes import codes_below, codes_of, decoded, decoded_below
-from airwrit.intake.tables.headings import is_blank
+from airwrit.intake.tables.view import is_blank
 
 _SEVERAL = 5
 _JUDGED = ("aircraft", "person")

@@ -6,8 +6,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from airwrit.answers.acts.catalog import ActPlanned, ActRequest, act_named, deed_of
-from airwrit.answers.acts.effects import Effects, effects_of
-from airwrit.answers.acts.plan import ActPlan, all_known, before_of, held_with, plan_of
+from airwrit.answers.acts.plan import ActPlan, Effects, all_known, before_of, effects_of, held_with, plan_of
 from airwrit.answers.sheets.difference import OnRecord
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known

@@ -8,8 +8,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from airwrit.base.measured import Measured, compared, exact, scaled, total, weighed, with_error
-from airwrit.base.units import GRAMS_PER_POUND, WEIGHT_UNITS_G, grams_from_pounds
+from airwrit.base.measured import (
+    GRAMS_PER_POUND,
+    WEIGHT_UNITS_G,
+    Measured,
+    compared,
+    exact,
+    grams_from_pounds,
+    scaled,
+    total,
+    weighed,
+    with_error,
+)
 from airwrit.base.verdict import Verdict, Why
 
 AMOUNTS = st.decimals("-1e6", "1e6", places=4)

@@ -7,9 +7,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from airwrit.cli.console import console
+from airwrit.cli.console import console, longest_word
 from airwrit.cli.main import cli
-from airwrit.cli.shared.sections import longest_word
 
 _SHEET = """Aircraft,Registration number,Issued on,Weight,Used for,Owner
 Bittersweet 1,FA00TEST01,2025-03-01,900 g,work,Tarn & Fell

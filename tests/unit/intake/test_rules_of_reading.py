@@ -11,8 +11,7 @@ import pytest
 
 from airwrit.facts.keys.service import NOT_UNDERSTOOD, SERVICE_STATUS
 from airwrit.intake.mapping import read_mapping, written
-from airwrit.intake.meaning.legend import codes_in
-from airwrit.intake.meaning.status import is_harmless, says_it_was_mended
+from airwrit.intake.meaning.status import codes_in, is_harmless, says_it_was_mended
 from airwrit.intake.sheets import Answers, Intake, read_given
 
 READ_ON = date(2026, 12, 1)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
-from airwrit.answers.acts.effects import Effects, double_text
+from airwrit.answers.acts.plan import Effects, double_text
 from airwrit.answers.document import Json
 from airwrit.answers.due.deadlines import Deadline
 from airwrit.answers.sheets.difference import Difference

@@ -9,7 +9,7 @@ from decimal import Decimal
 from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ActPlanned
 from airwrit.answers.acts.changes import change_json, change_of, changed_in, code_of
-from airwrit.answers.acts.effects import Effects, HeadlineChange, Shift, double_text
+from airwrit.answers.acts.plan import Effects, HeadlineChange, Shift, double_text
 from airwrit.answers.acts.whatif import WhatIf, sides
 from airwrit.answers.acts.withdrawal import TakenBack
 from airwrit.answers.document import ON_PAPERS, Json

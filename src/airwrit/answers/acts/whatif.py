@@ -8,8 +8,16 @@ from datetime import date, datetime
 from typing import NamedTuple
 
 from airwrit.answers.acts.catalog import ActPlanned, ActRequest
-from airwrit.answers.acts.effects import NO_BASIS, Basis, Effects, effects_of
-from airwrit.answers.acts.plan import ActPlan, all_known, held_with, plan_of
+from airwrit.answers.acts.plan import (
+    NO_BASIS,
+    ActPlan,
+    Basis,
+    Effects,
+    all_known,
+    effects_of,
+    held_with,
+    plan_of,
+)
 from airwrit.answers.sheets.difference import Contradiction, OnRecord, clashes
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.errors import UsageError

@@ -9,8 +9,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.asking.steps import value, words
 from airwrit.answers.registration.way import Ways, ways_of
 from airwrit.base.days import day_of
-from airwrit.base.measured import Measured
-from airwrit.base.units import grams_from_pounds
+from airwrit.base.measured import Measured, grams_from_pounds
 from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import Citizenship, HoldsAs, OwnerKind, UsedFor
 from airwrit.facts.key import Key

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.days import day_of, parse_when
 from airwrit.base.errors import BadFact
-from airwrit.base.units import grams_from_pounds
+from airwrit.base.measured import grams_from_pounds
 from airwrit.facts.choices import HoldsAs, UsedFor
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import (
@@ -37,8 +37,7 @@ from airwrit.facts.keys.aircraft import (
 from airwrit.facts.keys.registration import EXPIRES_ON, HOLDS_AS, OWNED_BY_SEVERAL, REGISTERED_TO
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import id_of
-from airwrit.intake.cell.value import clean
-from airwrit.intake.cell.words import normal, set_of, shown
+from airwrit.intake.cell.value import clean, normal, set_of, shown
 from airwrit.intake.typed.reply import is_dont_know, read_reply, read_several, read_weighing
 from airwrit.law import wording
 from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB

@@ -20,8 +20,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import settled
-from airwrit.law.review import facts_changed
-from airwrit.law.rule import Finding, Rule, judge
+from airwrit.law.rule import Finding, Rule, facts_changed, judge
 
 
 def is_of_every_flight(item: Known) -> bool:

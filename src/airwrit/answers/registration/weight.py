@@ -9,8 +9,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.document import Json
 from airwrit.answers.standing.json import finding_json
 from airwrit.base.days import day_of
-from airwrit.base.measured import Measured, scaled, weighed
-from airwrit.base.units import GRAMS_PER_POUND
+from airwrit.base.measured import GRAMS_PER_POUND, Measured, scaled, weighed
 from airwrit.base.verdict import Undecided
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key

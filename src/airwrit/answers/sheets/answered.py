@@ -16,7 +16,7 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from airwrit.answers.sheets.column_words import meaning_named
-from airwrit.answers.sheets.columns_kept import answers_remembered, fit, statements_of
+from airwrit.answers.sheets.difference import OnRecord
 from airwrit.answers.sheets.models_kept import confirmed
 from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
 from airwrit.answers.standing.missing import MEANS, NO_MATTER, meanings_of
@@ -25,16 +25,72 @@ from airwrit.facts.choices import EventKind
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import MAKER, MODEL, OWNER, REGISTRATION
 from airwrit.facts.keys.person import ALSO_CALLED, COMPLETED_ON, EVENT_KIND, EVENT_OF, NOT_CALLED
+from airwrit.facts.keys.program import COLUMN_HOLDS, column_subject
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.keys.service import HOLDS
-from airwrit.facts.statement import ForModel, Known, Problem, Statement, Unreadable
+from airwrit.facts.statement import FilePlace, ForModel, Known, Problem, Statement, Unreadable
 from airwrit.facts.vocabulary import TABLES, folded, id_of, kind_of, subject_named
 from airwrit.intake.cell.column import PRESENCE
-from airwrit.intake.columns import Column
+from airwrit.intake.columns import Column, heading_of
 from airwrit.intake.mapping import Plans, read_mapping, written
 from airwrit.intake.rows.made_names import made_subjects
 from airwrit.intake.sheets import Answers, Intake
 from airwrit.intake.typed.answers_file import AnswersFile, ColumnAnswer, FactAnswer, SameAnswer, WordAnswer
+
+
+def subject_of(column: Column) -> str:
+    """The columns that a column is one of."""
+    return column_subject(column.table, heading_of(column.heading).text)
+
+
+def columns_remembered(held: OnRecord) -> dict[str, str]:
+    """What was said last of columns, by their subject."""
+    found: dict[str, str] = {}
+    for subject, key in held.groups:
+        if key != COLUMN_HOLDS.name:
+            continue
+        said = [item.statement for item in held.alive((subject, key)) if item.statement.value]
+        if said:
+            found[subject] = str(max(said, key=lambda one: one.valid_from.isoformat()).value)
+    return found
+
+
+def answers_remembered(columns: Iterable[Column], kept: Mapping[str, str]) -> tuple[ColumnAnswer, ...]:
+    """What is remembered of the columns that would have to be asked about."""
+    return tuple(
+        ColumnAnswer(column.name, column.heading, kept[subject_of(column)])
+        for column in columns
+        if column.why and subject_of(column) in kept
+    )
+
+
+def fit(
+    columns: Sequence[Column], problems: Sequence[Problem], answers: Iterable[ColumnAnswer]
+) -> list[ColumnAnswer]:
+    """Those answers whose columns, read so, have cells that give the fact; not those where every cell is a fault."""
+    places = (problem.where for problem in problems if problem.spoils)
+    faulty = {(where.file, where.sheet, where.column) for where in places if isinstance(where, FilePlace)}
+    return [
+        answer
+        for answer in answers
+        if not any(
+            column.heading == answer.heading
+            and column.name == answer.sheet
+            and (column.sheet.file, column.sheet.sheet, column.place) in faulty
+            for column in columns
+        )
+    ]
+
+
+def statements_of(columns: Iterable[Column], told: Sequence[ColumnAnswer], origin: str) -> list[Known]:
+    """What was said of columns, as it is kept."""
+    return [
+        Known(Statement(subject_of(column), COLUMN_HOLDS.name, answer.means), origin)
+        for column in columns
+        for answer in told
+        if column.heading == answer.heading and answer.sheet in ("", column.name) and column.table
+    ]
+
 
 _LINKS: tuple[Key[str], ...] = (OWNER, REGISTRATION, REGISTERED_TO)
 

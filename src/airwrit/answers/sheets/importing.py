@@ -15,7 +15,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from airwrit.answers.acts.changes import WhatChanges, change_of
-from airwrit.answers.acts.effects import difference
+from airwrit.answers.acts.plan import difference
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.answers.sheets.difference import (

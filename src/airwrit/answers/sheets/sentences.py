@@ -7,8 +7,8 @@ from decimal import Decimal, InvalidOperation
 
 from airwrit.answers.sheets.difference import ChangeKind, Contradiction, FactChange, is_withdrawal
 from airwrit.base.days import EARLIEST
+from airwrit.base.measured import GRAMS_PER_POUND, places
 from airwrit.base.sentences import day_words
-from airwrit.base.units import GRAMS_PER_POUND, places
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS

@@ -16,8 +16,8 @@ from airwrit.answers.law_reading import reading_json
 from airwrit.answers.site.area import contained
 from airwrit.answers.site.authority import AuthorityAnswer, FieldFound, Need, PaperFound
 from airwrit.base.days import When, day_of
+from airwrit.base.measured import METERS
 from airwrit.base.sentences import day_words
-from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.choices import OperatedUnder
 from airwrit.facts.key import Key, raw_of

@@ -10,8 +10,7 @@ from airwrit.answers.document import ON_ANSWERS, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.site.over_people import CategoryWay, ImpactEnergy, OverPeopleAnswer, sentences
 from airwrit.answers.standing.json import finding_json
-from airwrit.base.measured import Measured, foot_pounds
-from airwrit.base.units import GRAMS_PER_POUND, METERS_AN_HOUR
+from airwrit.base.measured import GRAMS_PER_POUND, METERS_AN_HOUR, Measured, foot_pounds
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.flight_choices import PeopleBelow
 from airwrit.facts.keys.flights.limits import SPEED_ERROR

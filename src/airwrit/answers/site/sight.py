@@ -17,8 +17,8 @@ from typing import NamedTuple
 from airwrit.answers.document import CAUTION, SCOPE_OF_SIGHT, Json
 from airwrit.answers.site.area import corners, farthest_m
 from airwrit.answers.site.terrain_json import both
+from airwrit.base.measured import METERS
 from airwrit.base.places import Place
-from airwrit.base.units import METERS
 from airwrit.base.verdict import Verdict
 from airwrit.geo.earth import EQUATOR_M, azimuth_deg, geodesic_m, place_from
 from airwrit.geo.footprint import Footprint

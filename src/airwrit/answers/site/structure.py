@@ -18,9 +18,8 @@ from airwrit.answers.document import CAUTION, SCOPE_OF_STRUCTURE, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.site.area import farthest_m
 from airwrit.base.errors import UsageError
-from airwrit.base.measured import Measured, with_error
+from airwrit.base.measured import METERS, Measured, with_error
 from airwrit.base.places import Place
-from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of

@@ -12,9 +12,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.answers.airspace.question import footprint_typed
-from airwrit.base.measured import Measured, compared
+from airwrit.base.measured import METERS, Measured, compared
 from airwrit.base.places import Place
-from airwrit.base.units import METERS
 from airwrit.base.verdict import Outcome, Undecided, Verdict
 from airwrit.geo.earth import M_PER_FT
 from airwrit.geo.geoid import undulation_m

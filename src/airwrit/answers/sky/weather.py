@@ -15,8 +15,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from airwrit.base.errors import BadFact
+from airwrit.base.measured import METERS
 from airwrit.base.places import Place
-from airwrit.base.units import METERS
 from airwrit.base.verdict import Undecided, Verdict, worst_of
 from airwrit.geo.earth import geodesic_m
 from airwrit.intake.cell.measures import read_measure

@@ -29,8 +29,7 @@ from airwrit.facts.keys.service import HOLDS, SERVICE_STATUS
 from airwrit.facts.looks import Look
 from airwrit.facts.state import NOTHING_HELD, Held, State
 from airwrit.facts.vocabulary import kind_of
-from airwrit.law.review import Review
-from airwrit.law.rule import Bears, Finding
+from airwrit.law.rule import Bears, Finding, Review
 from airwrit.law.wording import held_up, missing_fact, read_between
 
 _INELIGIBLE = ("certificate", "owner_eligible")

@@ -54,8 +54,7 @@ from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
 from airwrit.law.contradictions import settled, told
 from airwrit.law.parameters import FIRST_DAY
-from airwrit.law.review import Review, review
-from airwrit.law.rule import Bears, Rule
+from airwrit.law.rule import Bears, Review, Rule, review
 from airwrit.law.rulebook import ASKED, ASKED_KINDS
 
 _PAST = (OWNER_BORN_ON, BORN_ON, ISSUED_ON, APPLIED_ON, WEIGHED_ON, SAFETY_TEST_ON)

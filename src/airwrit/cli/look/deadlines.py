@@ -18,13 +18,12 @@ from airwrit.answers.standing.headline import SPANS
 from airwrit.base.days import day_of
 from airwrit.base.sentences import day_words, days_apart
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, clean, console, print_rows, print_title, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.cli.shown.standing import listed, show_withheld
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.calendar import calendar_of

@@ -16,8 +16,8 @@ from airwrit.base.errors import UsageError
 from airwrit.cli.console import console, show_caution
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.fleet import Fleet
-from airwrit.cli.shared.one_subject import show_answer
 from airwrit.cli.shared.options import asked, on_option
+from airwrit.cli.shown.standing import show_answer
 from airwrit.cli.shown.standing_short import show_glance
 from airwrit.demo.workbook import demo_data, write_demo, write_demo_house
 

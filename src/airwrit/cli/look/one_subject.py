@@ -5,8 +5,8 @@ from __future__ import annotations
 import click
 
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shared.one_subject import show_one
 from airwrit.cli.shared.options import json_option
+from airwrit.cli.shown.standing import show_one
 
 
 @click.command("aircraft")

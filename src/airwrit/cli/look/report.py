@@ -30,16 +30,15 @@ from airwrit.answers.reports.job_check import (
 )
 from airwrit.answers.reports.report import CellKind, ProgramReport, ReportTable, cell_text, report_document
 from airwrit.answers.standing.standing import Standing, standing
-from airwrit.base.collector import resting
 from airwrit.base.errors import UsageError
-from airwrit.cli.console import clean, console, show_caution
+from airwrit.base.process import resting
+from airwrit.cli.console import Width, clean, console, longest_word, print_rows, print_title, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
 from airwrit.cli.shared.options import DayType, json_option
 from airwrit.cli.shared.own_rules import house_given
-from airwrit.cli.shared.sections import Width, longest_word, print_rows, print_title
 from airwrit.intake.reader.cells import read_book
 
 _SHOWN = 60

@@ -16,11 +16,10 @@ from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import day_words, with_days
-from airwrit.cli.console import console
+from airwrit.cli.console import console, print_rows
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.options import asked, now, on_option
-from airwrit.cli.shared.sections import print_rows
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME

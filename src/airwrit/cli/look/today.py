@@ -12,7 +12,7 @@ from airwrit.answers.sheets.answers_form import answers_form
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shared.one_subject import show_answer
+from airwrit.cli.shown.standing import show_answer
 from airwrit.house.rules import example
 from airwrit.intake.mapping import save_mapping
 from airwrit.intake.template import write_template

@@ -13,12 +13,11 @@ from airwrit.answers.upkeep.training import training_of
 from airwrit.answers.upkeep.view import UpkeepAnswer, UpkeepSection, upkeep_json
 from airwrit.base.days import day_of
 from airwrit.base.sentences import day_words
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, Cell, clean, console, print_rows, print_title, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.fleet import Fleet, fleet_options
 from airwrit.cli.shared.options import json_option
-from airwrit.cli.shared.sections import Cell, print_rows, print_title
 
 _NAME, _CELL = 24, 18
 

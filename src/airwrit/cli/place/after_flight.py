@@ -35,7 +35,7 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.base.places import read_place
 from airwrit.base.verdict import Verdict, worst_of
 from airwrit.base.whole_files import write_whole
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, clean, console, print_rows, print_title, said, show_caution, waiting
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.place.after_flights import archived, logged, save_flights, show_many
@@ -46,8 +46,6 @@ from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
 from airwrit.cli.shared.options import json_option, now
 from airwrit.cli.shared.own_rules import house_given
-from airwrit.cli.shared.sections import print_rows, print_title
-from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.log import packs_named
 from airwrit.facts.vocabulary import id_of, subject_named

@@ -44,12 +44,11 @@ from airwrit.answers.document import Json
 from airwrit.base.errors import UsageError
 from airwrit.base.sentences import with_days
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, clean, console, print_rows, print_title, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
 from airwrit.cli.shared.options import now
-from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.tracks.archive import TAIL, digests_in, keep_tracks, needs_parquet
 from airwrit.tracks.readers.reading import LogAnswers
 from airwrit.tracks.track import Track

@@ -43,7 +43,7 @@ from airwrit.answers.drawings.site_map import site_map
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.base.whole_files import write_whole
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, clean, console, print_rows, print_title, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH
@@ -52,7 +52,6 @@ from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, wri
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
-from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known

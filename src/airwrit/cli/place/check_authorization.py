@@ -14,7 +14,7 @@ from airwrit.answers.site.authority import AuthorityAnswer, authority_of
 from airwrit.answers.site.authority_view import authority_json, authority_view, sentences
 from airwrit.base.days import When
 from airwrit.base.errors import UsageError
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, clean, console, print_rows, print_title, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import read_facts_text
@@ -22,7 +22,6 @@ from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
-from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State
 from airwrit.intake.typed.facts_file import read_facts

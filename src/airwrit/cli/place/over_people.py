@@ -18,14 +18,13 @@ from airwrit.answers.site.over_people import OverPeopleAnswer, Told, over_people
 from airwrit.answers.site.over_people_json import SiteRow, over_people_json, over_people_view
 from airwrit.base.days import When
 from airwrit.base.errors import BadFact, UsageError
-from airwrit.cli.console import SIGNS, console, said, show_caution
+from airwrit.cli.console import SIGNS, console, print_rows, print_title, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, json_option, on_option
-from airwrit.cli.shared.sections import print_rows, print_title
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow
 from airwrit.facts.key import Key, Raw

@@ -21,12 +21,11 @@ from airwrit.answers.before_flight.saved import without_plans
 from airwrit.answers.before_flight.view import plan_text, words
 from airwrit.answers.document import SCOPE_OF_FLIGHT
 from airwrit.base.sentences import with_days
-from airwrit.cli.console import SIGNS, clean, console, said, show_caution
+from airwrit.cli.console import SIGNS, clean, console, print_rows, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
 from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.options import json_option
-from airwrit.cli.shared.sections import print_rows
 from airwrit.facts.vocabulary import id_of
 
 

@@ -16,9 +16,10 @@ from airwrit.answers.history.from_ledger import of_newer_version
 from airwrit.answers.sheets.answered import FormFilled, read_with
 from airwrit.answers.sheets.difference import unread_in
 from airwrit.answers.standing.standing import Standing, standing
-from airwrit.base.collector import resting
 from airwrit.base.days import When, day_of
 from airwrit.base.errors import UsageError
+from airwrit.base.process import resting
+from airwrit.cli.console import waiting
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import (
     AsOf,
@@ -31,7 +32,6 @@ from airwrit.cli.shared.ledger import (
 from airwrit.cli.shared.ledger_file import ledger_option
 from airwrit.cli.shared.options import asked, at_option, now, on_option
 from airwrit.cli.shared.own_rules import house_given
-from airwrit.cli.shared.waiting import waiting
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State

@@ -6,7 +6,7 @@ import click
 
 from airwrit.answers.site.area import read_area
 from airwrit.base.errors import BadFact
-from airwrit.base.units import METERS
+from airwrit.base.measured import METERS
 from airwrit.geo.footprint import Footprint
 from airwrit.intake.cell.measures import read_measure
 

@@ -12,7 +12,7 @@ from rich.text import Text
 from airwrit.answers.acts.act import Act, ActField
 from airwrit.answers.acts.catalog import ActPlanned
 from airwrit.answers.acts.changes import DueThen, Turn, WhatChanges, change_of, changed_in, side_by_side
-from airwrit.answers.acts.effects import Effects, renewed_until
+from airwrit.answers.acts.plan import Effects, renewed_until
 from airwrit.answers.acts.whatif import WhatIf
 from airwrit.answers.acts.withdrawal import TakenBack
 from airwrit.answers.document import SCOPE
@@ -22,9 +22,8 @@ from airwrit.answers.standing.today import Fix
 from airwrit.base.days import EARLIEST
 from airwrit.base.sentences import day_words, with_section
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, said, show_caution
+from airwrit.cli.console import SIGNS, clean, longest_word, print_rows, print_title, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import longest_word, print_rows, print_title
 from airwrit.cli.shown.standing_short import FIX_WIDTHS, fix_rows, whom
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of

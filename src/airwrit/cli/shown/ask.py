@@ -18,9 +18,8 @@ from airwrit.answers.registration.penalties import UNKNOWN, WARNING, Exposure, a
 from airwrit.answers.registration.whose_name import Option, WhoseName
 from airwrit.base.sentences import counted, day_words, sentence
 from airwrit.base.verdict import Verdict
-from airwrit.cli.console import SIGNS, clean, said, show_caution
+from airwrit.cli.console import SIGNS, clean, longest_word, print_rows, print_title, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import longest_word, print_rows, print_title
 from airwrit.cli.shown.standing import show_every
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of

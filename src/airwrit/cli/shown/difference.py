@@ -10,8 +10,7 @@ from rich.text import Text
 from airwrit.answers.document import SCOPE_OF_RECORDS
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.view import ChangeSection, sections_of, tally_of
-from airwrit.cli.console import clean
-from airwrit.cli.shared.sections import longest_word
+from airwrit.cli.console import clean, longest_word
 from airwrit.facts.vocabulary import id_of, kind_of
 
 _SHOWN = 40

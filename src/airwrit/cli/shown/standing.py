@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date, timedelta
+from itertools import chain
 
 from rich.console import Console
 from rich.text import Text
@@ -11,7 +13,9 @@ from rich.text import Text
 from airwrit.answers.document import SCOPE
 from airwrit.answers.sheets.column_words import NOT_USED, column_words
 from airwrit.answers.standing.headline import SPANS, Due, Headline, SubjectStanding, day_due
+from airwrit.answers.standing.json import columns_asked, standing_members
 from airwrit.answers.standing.missing import MissingFact
+from airwrit.answers.standing.one_subject import narrowed
 from airwrit.answers.standing.report import Report, counts
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.today import answer_in_short, today_of
@@ -19,9 +23,22 @@ from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
 from airwrit.base.sentences import VERDICT_WORDS, day_words, sentence
 from airwrit.base.verdict import Verdict, Why
-from airwrit.cli.console import SIGNS, clean, said, show_caution
+from airwrit.cli.console import (
+    SIGNS,
+    Cell,
+    Width,
+    clean,
+    console,
+    longest_word,
+    print_rows,
+    print_title,
+    said,
+    show_caution,
+)
+from airwrit.cli.exits import EXIT
+from airwrit.cli.json_out import show_json
+from airwrit.cli.shared.fleet import Fleet
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import Cell, Width, longest_word, print_rows, print_title
 from airwrit.cli.shown.standing_short import (
     alike,
     cells_of,
@@ -39,6 +56,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.intake.columns import Column
+from airwrit.intake.sheets import Intake
 from airwrit.law import wording
 from airwrit.law.rule import Bears, Finding
 
@@ -385,3 +403,24 @@ def show_columns(columns: Sequence[Column], out: Console, *, every: bool) -> Non
             "To use one, give it a heading from `airwrit today --write-template FILE.xlsx`. Or say what it holds"
             " in a mapping (`airwrit today SHEET --save-mapping FILE`, then --mapping FILE)."
         )
+
+
+def show_one(kind: str, name: str, fleet: Fleet, *, counsel: bool, as_json: bool) -> int:
+    """Print one aircraft or person in full; the exit code of its verdict."""
+    intake, answer = fleet.judged(counsel=counsel)
+    answer = narrowed(answer, kind, name)
+    show_answer(answer, replace(intake, columns=()), every=True, as_json=as_json)
+    return EXIT[answer.report.verdict]
+
+
+def show_answer(answer: Standing, intake: Intake, *, every: bool, as_json: bool) -> None:
+    """Print a standing and how its columns were read."""
+    if as_json:
+        document = standing_members(answer)
+        document["missing"] = chain(columns_asked(intake.columns), document["missing"])
+        document["columns"] = [column._asdict() for column in intake.columns]
+        show_json(document)
+        return
+    out = console()
+    show_standing(answer, out, every=every)
+    show_columns(intake.columns, out, every=every)

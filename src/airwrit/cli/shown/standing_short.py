@@ -19,8 +19,7 @@ from airwrit.answers.standing.today import NEAR, Fix, Today, today_of
 from airwrit.answers.standing.view import BY_URGENCY
 from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words, sentence
-from airwrit.cli.console import SIGNS, clean, said
-from airwrit.cli.shared.sections import Cell, print_rows, print_title
+from airwrit.cli.console import SIGNS, Cell, clean, print_rows, print_title, said
 from airwrit.facts.state import State
 from airwrit.facts.statement import FilePlace, Problem
 from airwrit.facts.vocabulary import id_of, kind_of

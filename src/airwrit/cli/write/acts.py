@@ -11,9 +11,8 @@ from typing import NamedTuple
 import click
 
 from airwrit.answers.acts.catalog import ACTS, ActPlanned, ActRequest, act_named
-from airwrit.answers.acts.effects import Basis, Effects, effects_of, renewed_until
 from airwrit.answers.acts.json import act_json, deed_json, effects_json
-from airwrit.answers.acts.plan import plan_of
+from airwrit.answers.acts.plan import Basis, Effects, effects_of, plan_of, renewed_until
 from airwrit.answers.document import ON_PAPERS
 from airwrit.answers.sheets.difference import Difference
 from airwrit.answers.sheets.json import contradiction_json

@@ -12,9 +12,8 @@ from typing import Any
 import click
 from rich.console import Console
 
-from airwrit.answers.sheets.answered import FormFilled
+from airwrit.answers.sheets.answered import FormFilled, columns_remembered
 from airwrit.answers.sheets.answers_form import answers_form
-from airwrit.answers.sheets.columns_kept import columns_remembered
 from airwrit.answers.sheets.importing import (
     FilesRead,
     Imported,
@@ -29,7 +28,7 @@ from airwrit.answers.sheets.importing import (
 from airwrit.answers.sheets.json import preview_json
 from airwrit.answers.standing.today import answer_in_short
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
-from airwrit.cli.console import console, show_caution
+from airwrit.cli.console import console, print_title, show_caution, waiting
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import answers_told, form_of
@@ -44,8 +43,6 @@ from airwrit.cli.shared.ledger import (
 )
 from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
 from airwrit.cli.shared.options import DayType, json_option, now
-from airwrit.cli.shared.sections import print_title
-from airwrit.cli.shared.waiting import waiting
 from airwrit.cli.shown.acts import show_change
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems

@@ -14,9 +14,8 @@ from airwrit.answers.incident.questions import open_questions
 from airwrit.answers.incident.told import Row, headline, item_word, rows_of, title_of, watch
 from airwrit.base.days import day_of
 from airwrit.base.sentences import day_words
-from airwrit.cli.console import clean, said, show_caution
+from airwrit.cli.console import clean, print_rows, print_title, said, show_caution
 from airwrit.cli.shared.law_reading import show_late
-from airwrit.cli.shared.sections import print_rows, print_title
 
 _SIGNS = {
     Must.LATE: "|//|",

@@ -9,9 +9,8 @@ import click
 
 from airwrit.answers.acts.catalog import subjects_named
 from airwrit.answers.acts.changes import changed_in
-from airwrit.answers.acts.effects import Basis, Effects, effects_of
 from airwrit.answers.acts.json import deed_json, effects_json
-from airwrit.answers.acts.plan import all_known
+from airwrit.answers.acts.plan import Basis, Effects, all_known, effects_of
 from airwrit.answers.document import ON_PAPERS, SCOPE
 from airwrit.answers.jobs.catalog import JOBS
 from airwrit.answers.jobs.job import (

@@ -8,8 +8,8 @@ from typing import Any
 
 import click
 
-from airwrit.answers.acts.effects import Basis, effects_of
 from airwrit.answers.acts.json import taken_back_json
+from airwrit.answers.acts.plan import Basis, effects_of
 from airwrit.answers.acts.withdrawal import entry_named, taking_back
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_hand

@@ -7,9 +7,8 @@ from typing import NamedTuple
 
 import click
 
-from airwrit.answers.acts.effects import Basis
 from airwrit.answers.acts.json import whatif_json
-from airwrit.answers.acts.plan import before_of
+from airwrit.answers.acts.plan import Basis, before_of
 from airwrit.answers.acts.whatif import whatif
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.sheets.difference import OnRecord

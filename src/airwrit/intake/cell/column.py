@@ -25,7 +25,6 @@ from airwrit.intake.cell.dates import (
     date_column,
     day_of_cell,
 )
-from airwrit.intake.cell.identifiers import SERIALS, identifier_of_cell, is_identifier, name_of_cell
 from airwrit.intake.cell.quantities import (
     WeightColumn,
     capacity_of_cell,
@@ -34,8 +33,18 @@ from airwrit.intake.cell.quantities import (
     plain_number_of_cell,
     weight_of_cell,
 )
-from airwrit.intake.cell.value import LONGEST, NOTHING, Got, clean, joined
-from airwrit.intake.cell.words import is_none
+from airwrit.intake.cell.value import (
+    LONGEST,
+    NOTHING,
+    SERIALS,
+    Got,
+    clean,
+    identifier_of_cell,
+    is_identifier,
+    is_none,
+    joined,
+    name_of_cell,
+)
 from airwrit.intake.meaning.values import (
     certificate_held,
     certificate_of,

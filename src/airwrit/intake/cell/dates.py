@@ -10,8 +10,7 @@ from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from airwrit.base.days import parse_when
-from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, joined
-from airwrit.intake.cell.words import is_missing, is_none, shown
+from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, is_missing, is_none, joined, shown
 from airwrit.intake.reader.cells import Cell, Kind
 
 DateOrder = Literal["month-first", "day-first"]

@@ -6,11 +6,10 @@ import re
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from airwrit.base.errors import BadFact
-from airwrit.base.units import METERS, METERS_AN_HOUR
+from airwrit.base.measured import METERS, METERS_AN_HOUR
 from airwrit.facts.key import raw_of
 from airwrit.intake.cell.quantities import number_of
-from airwrit.intake.cell.value import clean
-from airwrit.intake.cell.words import shown
+from airwrit.intake.cell.value import clean, shown
 
 _MEASURE = re.compile(r"([+-]?\d[\d ',.]*?) ?([a-z/$'\u2032]+(?: [a-z]+)*)?\.?", re.IGNORECASE)
 _DEGREES = re.compile(r"([+-]?\d[\d.]*) ?(?:°|deg(?:rees)?)? ?(f|fahrenheit|c|celsius)", re.IGNORECASE)

@@ -7,10 +7,9 @@ from collections.abc import Iterable
 from decimal import Decimal
 from typing import Literal, NamedTuple
 
-from airwrit.base.units import CAPACITY_UNITS_MAH, WEIGHT_UNITS_G
+from airwrit.base.measured import CAPACITY_UNITS_MAH, WEIGHT_UNITS_G
 from airwrit.facts.key import raw_of
-from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, joined
-from airwrit.intake.cell.words import is_missing, is_none, shown
+from airwrit.intake.cell.value import NOTHING, FaultCode, Got, clean, is_missing, is_none, joined, shown
 from airwrit.intake.reader.cells import Cell, Kind
 
 Comma = Literal["decimal", "thousands"]

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from airwrit.facts.vocabulary import TOLD_KEYS
 from airwrit.intake.meaning.columns import IGNORE, REMARKS, STATUS, ColumnReading, ColumnSeen, readings_of
-from airwrit.intake.meaning.fitting import ID, READ_AT
 from airwrit.intake.meaning.lexicon import Lexicon, words_listed, words_of
+from airwrit.intake.meaning.shapes import ID, READ_AT
 
 KINDS = ("aircraft", "person")
 _OF_PEOPLE = (

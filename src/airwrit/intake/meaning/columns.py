@@ -8,12 +8,14 @@ from typing import NamedTuple
 
 from airwrit.facts.vocabulary import KEYS
 from airwrit.intake.columns import heading_of
-from airwrit.intake.meaning.fitting import (
+from airwrit.intake.meaning.lexicon import Heard, Lexicon, words_of
+from airwrit.intake.meaning.shapes import (
     APART,
     BY_VALUES,
     FEW,
     ID,
     READ_AT,
+    ColumnLook,
     Scored,
     choice_words,
     fitted,
@@ -21,8 +23,6 @@ from airwrit.intake.meaning.fitting import (
     rules_of,
     vague_day,
 )
-from airwrit.intake.meaning.lexicon import Heard, Lexicon, words_of
-from airwrit.intake.meaning.shapes import ColumnLook
 
 _SAME_FACT, _CLEARLY, _INSIDE = 0.12, 0.4, 0.6
 IGNORE, REMARKS, STATUS, PERSON_STATUS, ROLE = "ignore", "remarks", "service_status", "person_status", "role"

@@ -1,4 +1,4 @@
-"""Values as people write them: a word and what they add to it, a box ticked, a flag; what is not understood is said so."""
+"""Values as people write them, and in which way a column says what it holds; what is not understood is said so."""
 
 from __future__ import annotations
 
@@ -9,13 +9,17 @@ from typing import Any
 
 from airwrit.facts.choices import MarkPlace, RemoteIdWay, ServiceStatus
 from airwrit.facts.key import Key
+from airwrit.facts.keys.aircraft import LISTED_SERIAL, MARK_PLACE, REMOTE_ID_WAY
 from airwrit.facts.keys.service import SERVICE_STATUS
-from airwrit.intake.cell.identifiers import name_of_cell
-from airwrit.intake.cell.value import NOTHING, Got, clean, joined
-from airwrit.intake.cell.words import (
+from airwrit.intake.cell.value import (
+    NOTHING,
+    Got,
     choice_of,
+    clean,
     is_missing,
     is_none,
+    joined,
+    name_of_cell,
     normal,
     one_of,
     set_of,
@@ -23,11 +27,41 @@ from airwrit.intake.cell.words import (
     yes_or_no,
     yes_or_number,
 )
-from airwrit.intake.meaning.lexicon import words_listed, words_of
-from airwrit.intake.meaning.shapes import has_registration_form, keyed_values
+from airwrit.intake.meaning.lexicon import split_brackets, whole_lexicon, words_listed, words_of
+from airwrit.intake.meaning.shapes import ColumnLook, has_registration_form, keyed_values
 from airwrit.intake.meaning.status import Bearing, begins_out, is_mended, status_of, stops_in
-from airwrit.intake.meaning.variants import ADD_ON, BUILT_IN, GONE_FLAG, OUT_FLAG, OUTSIDE, SAME, STATUS_WORDS
 from airwrit.intake.reader.cells import Cell, Kind
+
+SAME, OUTSIDE, BUILT_IN, ADD_ON, OUT_FLAG, GONE_FLAG, STATUS_WORDS = (
+    "same serial",
+    "on the outside",
+    "built in",
+    "add-on",
+    "flag: out",
+    "flag: gone",
+    "status words",
+)
+_MOSTLY = 0.5
+_GONE = frozenset({"GONEFLAG", "RETFLAG", "LOSTFLAG", "WRECKFLAG"})
+
+
+def variant_of(meaning: str, heading: str, look: ColumnLook) -> str:
+    """The way in which a column's values say what it holds; "" for the plain one."""
+    is_yes_or_no = look.share("yesno") >= _MOSTLY
+    if meaning == LISTED_SERIAL.name:
+        return SAME if is_yes_or_no else ""
+    if meaning == MARK_PLACE.name:
+        return OUTSIDE if is_yes_or_no and not words_listed("outside").isdisjoint(words_of(heading)) else ""
+    concepts = whole_lexicon().heard(split_brackets(heading)[0]).concepts
+    if meaning == REMOTE_ID_WAY.name and is_yes_or_no:
+        plain = concepts & {"BUILTIN", "ADDON"}
+        return {frozenset({"BUILTIN"}): BUILT_IN, frozenset({"ADDON"}): ADD_ON}.get(plain, "")
+    if meaning == SERVICE_STATUS.name:
+        if "STATUS" in concepts or not is_yes_or_no:
+            return STATUS_WORDS
+        return OUT_FLAG if "OUTFLAG" in concepts else GONE_FLAG if concepts & _GONE else STATUS_WORDS
+    return ""
+
 
 Reader = Callable[[Cell], Got]
 _HEAD = re.compile(r"\s+[-–—]+\s+|\s*[,;(/]\s*|:\s+")

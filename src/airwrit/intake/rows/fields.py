@@ -13,7 +13,7 @@ from airwrit.intake.cell.dates import DateOrder
 from airwrit.intake.columns import EVENT, ID, UNKNOWN, WEIGHT, Match, heading_of, id_headings
 from airwrit.intake.layout import ELSEWHERE, Block, named_headings
 from airwrit.intake.meaning.about import KINDS
-from airwrit.intake.meaning.variants import variant_of
+from airwrit.intake.meaning.values import variant_of
 from airwrit.intake.reader.cells import letters_of
 from airwrit.intake.rows.parting import PARTED
 

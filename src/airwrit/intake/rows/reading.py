@@ -38,17 +38,25 @@ from airwrit.intake.cell.dates import DateOrder, year_written
 from airwrit.intake.cell.value import NOTHING, Got, clean, joined
 from airwrit.intake.columns import EVENT, WEIGHT, Column, Match, exact_match_of
 from airwrit.intake.layout import ABOUT_BOTH
-from airwrit.intake.meaning.legend import Legend
 from airwrit.intake.meaning.lexicon import words_of
+from airwrit.intake.meaning.status import Legend
 from airwrit.intake.reader.cells import Kind
 from airwrit.intake.rows.fields import Field
 from airwrit.intake.rows.made_names import made_subjects
 from airwrit.intake.rows.parting import PARTED
-from airwrit.intake.rows.remarks import column_remarks, date_order_problem, date_order_remark, shared_meanings
-from airwrit.intake.rows.rows import MADE_IDS, Table
-from airwrit.intake.rows.spans import SPAN, spans_of
-from airwrit.intake.rows.statements import Told, fault_of, state_cells, state_events
-from airwrit.intake.rows.subjects import Names
+from airwrit.intake.rows.rows import MADE_IDS, Names, Table
+from airwrit.intake.rows.statements import (
+    SPAN,
+    Told,
+    column_remarks,
+    date_order_problem,
+    date_order_remark,
+    fault_of,
+    shared_meanings,
+    spans_of,
+    state_cells,
+    state_events,
+)
 from airwrit.intake.rows.watching import COUNT, IS_CANCELED, PERSON_STATUS, REMARKS, person_statements, watch
 
 _Gots = Sequence[Got]

@@ -19,12 +19,13 @@ from airwrit.facts.keys.service import GONE, HOLDS, SERVICE_STATUS
 from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import day_within
-from airwrit.intake.cell.value import Got, clean
-from airwrit.intake.cell.words import shown
-from airwrit.intake.meaning.legend import LETTERS, Legend, color_named
+from airwrit.intake.cell.value import Got, clean, shown
 from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.meaning.status import (
+    LETTERS,
     Bearing,
+    Legend,
+    color_named,
     doubts_about_person,
     is_harmless,
     is_mended,
@@ -34,14 +35,12 @@ from airwrit.intake.meaning.status import (
     status_of,
     stops_in,
 )
-from airwrit.intake.meaning.values import flag_of
-from airwrit.intake.meaning.variants import STATUS_WORDS
+from airwrit.intake.meaning.values import STATUS_WORDS, flag_of
 from airwrit.intake.reader.cells import Cell, Kind
 from airwrit.intake.reader.looks import CellLook
 from airwrit.intake.rows.fields import Field
-from airwrit.intake.rows.remarks import cells_shown, column_name
 from airwrit.intake.rows.rows import Table
-from airwrit.intake.rows.statements import Told, cell_names
+from airwrit.intake.rows.statements import Told, cell_names, cells_shown, column_name
 
 REMARKS, PERSON_STATUS, IS_CANCELED, COUNT = "remarks", "person_status", "is_canceled", "count"
 _MATTERS = frozenset({"day", "month", "yesno", "flag", "status", "text", "weight", "reg", "cta"})

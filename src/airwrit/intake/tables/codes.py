@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from airwrit.intake.meaning.legend import codes_in
 from airwrit.intake.meaning.lexicon import split_brackets, words_of
+from airwrit.intake.meaning.status import codes_in
 from airwrit.intake.reader.cells import Cell, Kind, Sheet
 from airwrit.intake.tables.finding import TableFound
 from airwrit.intake.tables.view import filled, is_filled, text_of

@@ -8,17 +8,24 @@ from operator import itemgetter
 
 from airwrit.intake.meaning.lexicon import Lexicon
 from airwrit.intake.reader.cells import Kind, Sheet
-from airwrit.intake.tables.headings import (
+from airwrit.intake.tables.view import (
     FLOOR,
     LOW,
+    SheetView,
+    cut,
+    filled,
+    has_several,
     has_value_form,
     heading_score,
     is_blank,
+    is_filled,
     is_value,
     known_cells,
+    pages_of,
+    text_of,
+    turned,
+    whole,
 )
-from airwrit.intake.tables.pages import pages_of
-from airwrit.intake.tables.view import SheetView, cut, filled, has_several, is_filled, text_of, turned, whole
 
 _TOP, _NEAR, _BETTER, _SURE = 40, 4, 0.12, 0.62
 _TURNED_BY, _LABELS, _SHARE = 0.05, 4, 0.6

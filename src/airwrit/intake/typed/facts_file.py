@@ -26,7 +26,7 @@ from airwrit.facts.statement import GoesWithoutSaying, Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, TABLES, TELLABLE, TOLD_KEYS, key_named, subject_named
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.cell.quantities import WeightColumn, weight_of_text
-from airwrit.intake.cell.words import choice_of, normal, shown
+from airwrit.intake.cell.value import choice_of, normal, shown
 
 _ALSO_ID = {
     "mark": "aircraft",

@@ -14,8 +14,7 @@ from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.intake.cell.dates import ISO, DateColumn, day_of_text
 from airwrit.intake.cell.measures import read_measure
 from airwrit.intake.cell.quantities import WeightColumn, number_of, weight_of_text
-from airwrit.intake.cell.value import FaultCode, Got, clean
-from airwrit.intake.cell.words import normal, one_of, yes_or_no
+from airwrit.intake.cell.value import FaultCode, Got, clean, normal, one_of, yes_or_no
 
 DONT_KNOW = frozenset(
     {"?", "??", "don't know", "dont know", "don\N{RIGHT SINGLE QUOTATION MARK}t know", "do not know"}

@@ -8,6 +8,7 @@ from airwrit.base.days import Order, add_days, day_of, order_of
 from airwrit.base.identifiers import NumberForm, number_form
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.choices import OwnerKind, RegistrationKind, UsedFor
+from airwrit.facts.fold import is_same_number
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (
     ARMED_FORCES,
@@ -36,7 +37,6 @@ from airwrit.facts.keys.registration import (
     REGISTRATION_KIND,
     REVOKED_ON,
 )
-from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.weight import small_aircraft_limit, weight_exemption
 from airwrit.law.parameters import Law, parameter

@@ -5,8 +5,15 @@ from __future__ import annotations
 from decimal import Decimal
 from functools import lru_cache
 
-from airwrit.base.measured import Measured, compared, scaled, total, weighed
-from airwrit.base.units import GRAMS_PER_POUND, grams_from_pounds
+from airwrit.base.measured import (
+    GRAMS_PER_POUND,
+    Measured,
+    compared,
+    grams_from_pounds,
+    scaled,
+    total,
+    weighed,
+)
 from airwrit.base.verdict import Outcome, Undecided, Why
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import (

@@ -9,7 +9,7 @@ from enum import StrEnum
 from functools import partial
 
 from airwrit.base.days import add_days, day_of
-from airwrit.base.units import grams_from_pounds
+from airwrit.base.measured import grams_from_pounds
 from airwrit.base.verdict import Outcome, Undecided, Why, days_left
 from airwrit.facts.choices import OperatedUnder, UsedFor
 from airwrit.facts.flight_choices import Cause, DamagedProperty, Hurt, IncidentUnder

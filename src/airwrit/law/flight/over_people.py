@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from airwrit.base.measured import compared
-from airwrit.base.units import grams_from_pounds
+from airwrit.base.measured import compared, grams_from_pounds
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow, WaiverSection

@@ -7,8 +7,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from airwrit.base.days import When
-from airwrit.base.measured import Measured, compared
-from airwrit.base.units import MILES_PER_NAUTICAL_MILE
+from airwrit.base.measured import MILES_PER_NAUTICAL_MILE, Measured, compared
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.flight_choices import LandBelow
 from airwrit.facts.key import Key

@@ -9,14 +9,13 @@ from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from airwrit.base.collector import resting
 from airwrit.base.days import EARLIEST, When, day_of, parse_when
 from airwrit.base.errors import BadFact
+from airwrit.base.process import resting
 from airwrit.base.verdict import Why
-from airwrit.facts.fold import held_of, state_of
+from airwrit.facts.fold import held_of, number_sold_under, state_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import REGISTRATION, SOLD_ON
-from airwrit.facts.sold import number_sold_under
 from airwrit.facts.state import Held, State
 from airwrit.facts.statement import EntryPlace, Known, Statement, Unreadable
 from airwrit.facts.vocabulary import KEYS

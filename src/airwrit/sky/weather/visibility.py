@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from airwrit.base.units import METERS
+from airwrit.base.measured import METERS
 from airwrit.sky.weather.draft import ReportDraft, said, words
 from airwrit.sky.weather.values import Bound, Seen, Visibility
 from airwrit.sky.weather.wind import whole

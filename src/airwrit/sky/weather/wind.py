@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from decimal import Decimal
 
-from airwrit.base.units import METERS_AN_HOUR
+from airwrit.base.measured import METERS_AN_HOUR
 from airwrit.sky.weather.draft import ReportDraft, said
 from airwrit.sky.weather.values import Bound, Seen, Wind
 

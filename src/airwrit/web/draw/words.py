@@ -10,8 +10,8 @@ from urllib.parse import quote
 
 from markupsafe import Markup, escape
 
+from airwrit.base.measured import places
 from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, days_apart, sentence, with_days
-from airwrit.base.units import places
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 

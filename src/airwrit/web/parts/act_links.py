@@ -8,11 +8,11 @@ from urllib.parse import quote
 
 from airwrit.answers.acts.catalog import ACTS
 from airwrit.answers.registration.fees import value_held
+from airwrit.facts.fold import is_same_number
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import LOST_ON, REGISTRATION, SOLD_ON, SOLD_UNDER
 from airwrit.facts.keys.event import HELD_UNDER
 from airwrit.facts.keys.person import LEFT_ON
-from airwrit.facts.sold import is_same_number
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 

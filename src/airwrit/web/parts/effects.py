@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from airwrit.answers.acts.changes import WhatChanges, change_of
-from airwrit.answers.acts.effects import Effects, Reckoned, difference, reckoned
+from airwrit.answers.acts.plan import Effects, Reckoned, difference, reckoned
 from airwrit.answers.sheets.difference import Contradiction, Difference, OnRecord
 from airwrit.answers.sheets.importing import known_after
 from airwrit.answers.standing.standing import Standing, standing

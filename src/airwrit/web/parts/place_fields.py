@@ -9,8 +9,8 @@ from typing import TypeVar
 from airwrit.answers.airspace.question import places_typed
 from airwrit.answers.site.area import read_area
 from airwrit.base.errors import AirwritError, BadFact
+from airwrit.base.measured import METERS
 from airwrit.base.places import Place, read_place
-from airwrit.base.units import METERS
 from airwrit.geo.footprint import Footprint
 from airwrit.intake.cell.measures import read_measure
 

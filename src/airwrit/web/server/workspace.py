@@ -15,7 +15,7 @@ from airwrit.answers.history.from_ledger import of_newer_version
 from airwrit.answers.sheets.difference import unread_in
 from airwrit.answers.site.territory import check_areas
 from airwrit.answers.standing.standing import Standing, standing
-from airwrit.base.collector import resting
+from airwrit.base.process import resting
 from airwrit.facts.state import State
 from airwrit.facts.statement import Source
 from airwrit.house.rules import House, read_house

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from airwrit.answers.acts.changes import WhatChanges, change_json, change_of, side_by_side
-from airwrit.answers.acts.effects import effects_of
-from airwrit.answers.acts.plan import all_known
+from airwrit.answers.acts.plan import all_known, effects_of
 from airwrit.answers.standing.headline import Headline
 from airwrit.facts.key import Raw
 from tests.unit.answers.program import (

@@ -5,8 +5,15 @@ from __future__ import annotations
 import pytest
 
 from airwrit.facts.choices import ServiceStatus
-from airwrit.intake.meaning.legend import codes_in, color_named, legend_of
-from airwrit.intake.meaning.status import Bearing, person_says, status_of, stops_in
+from airwrit.intake.meaning.status import (
+    Bearing,
+    codes_in,
+    color_named,
+    legend_of,
+    person_says,
+    status_of,
+    stops_in,
+)
 
 
 @pytest.mark.parametrize(

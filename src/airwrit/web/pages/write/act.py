@@ -9,9 +9,8 @@ from typing import NamedTuple
 
 from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import BY_NAME, ActRequest, FieldShown, fields_shown, subjects_named
-from airwrit.answers.acts.effects import Effects
 from airwrit.answers.acts.json import act_json, deed_json, effects_json
-from airwrit.answers.acts.plan import ActPlan, plan_of
+from airwrit.answers.acts.plan import ActPlan, Effects, plan_of
 from airwrit.answers.registration.fees import value_held
 from airwrit.answers.sheets.difference import OnRecord
 from airwrit.base.errors import BadFact, UsageError

@@ -9,8 +9,7 @@ from hashlib import sha256
 from typing import NamedTuple
 
 from airwrit.answers.flights.entering import taking_handed
-from airwrit.answers.sheets.answered import answered
-from airwrit.answers.sheets.columns_kept import columns_remembered, statements_of
+from airwrit.answers.sheets.answered import answered, columns_remembered, statements_of
 from airwrit.answers.sheets.difference import (
     NOTHING_HELD,
     Difference,

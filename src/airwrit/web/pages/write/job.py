@@ -8,7 +8,7 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.acts.catalog import subjects_named
-from airwrit.answers.acts.effects import Effects, effects_of
+from airwrit.answers.acts.plan import Effects, effects_of
 from airwrit.answers.jobs.catalog import JOBS
 from airwrit.answers.jobs.job import (
     Job,

@@ -11,8 +11,8 @@ from urllib.parse import parse_qsl, quote, unquote, urlencode
 from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import ACTS, BY_NAME, ActRequest, fields_shown, subjects_named
 from airwrit.answers.acts.changes import SideBySide, side_by_side
-from airwrit.answers.acts.effects import Basis, Effects
 from airwrit.answers.acts.json import whatif_json
+from airwrit.answers.acts.plan import Basis, Effects
 from airwrit.answers.acts.whatif import WhatIf, sides, whatif
 from airwrit.base.days import parse_day
 from airwrit.base.errors import BadFact, UsageError

@@ -8,8 +8,7 @@ from datetime import date
 import pytest
 
 from airwrit.answers.acts.catalog import ActPlanned, act_named, deed_of
-from airwrit.answers.acts.effects import double_text, effects_of
-from airwrit.answers.acts.plan import all_known
+from airwrit.answers.acts.plan import all_known, double_text, effects_of
 from airwrit.answers.sheets.difference import clashes
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.verdict import Outcome, Verdict

@@ -7,17 +7,17 @@ from hypothesis import strategies as st
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, MARK_TEXT, MODEL, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.person import CERTIFICATE_NUMBER
-from airwrit.intake.cell.identifiers import (
+from airwrit.intake.cell.value import (
     CASE_NOTE,
     MIXED_NOTE,
     SPACES_NOTE,
     ZEROS_NOTE,
+    Got,
     identifier_of_cell,
     identifier_of_text,
     is_identifier,
     name_of_cell,
 )
-from airwrit.intake.cell.value import Got
 from airwrit.intake.reader.cells import Cell, Kind
 
 

@@ -7,7 +7,7 @@ import weakref
 
 import pytest
 
-from airwrit.base.collector import paused, resting
+from airwrit.base.process import paused, resting
 
 
 class Circle:

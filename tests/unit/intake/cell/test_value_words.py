@@ -7,9 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from airwrit.facts.choices import Citizenship, EventKind, MarkPlace, RegistrationKind, RemoteIdWay, UsedFor
-from airwrit.intake.cell.value import NOTHING, Got
-from airwrit.intake.cell.words import (
+from airwrit.intake.cell.value import (
     _LONGEST,
+    NOTHING,
+    Got,
     choice_of,
     is_missing,
     is_none,

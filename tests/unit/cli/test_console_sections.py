@@ -11,7 +11,7 @@ from rich.cells import cell_len
 from rich.console import Console
 from rich.text import Text
 
-from airwrit.cli.shared.sections import longest_word, print_rows, wrapped
+from airwrit.cli.console import longest_word, print_rows, wrapped
 
 
 @pytest.mark.parametrize(

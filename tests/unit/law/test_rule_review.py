@@ -14,8 +14,7 @@ from airwrit.facts.keys.aircraft import HOLDER, REGISTRATION, USED_FOR
 from airwrit.facts.keys.registration import ISSUED_ON
 from airwrit.facts.state import Facts, Held, State
 from airwrit.law.parameters import Law
-from airwrit.law.review import Review, facts_changed, review
-from airwrit.law.rule import Bears, Rule, met, no_duty
+from airwrit.law.rule import Bears, Review, Rule, facts_changed, met, no_duty, review
 
 DAY = date(2026, 11, 24)
 KNOWN_AT = datetime(2026, 11, 24, 15, 0, tzinfo=UTC)

@@ -7,8 +7,8 @@ import time
 
 import pytest
 
-from airwrit.cli.shared import waiting as module
-from airwrit.cli.shared.waiting import bar_line, waiting
+from airwrit.cli import console as module
+from airwrit.cli.console import bar_line, waiting
 
 
 class _Terminal:
