@@ -31,6 +31,7 @@ _EPOCH_S = (1e9, 1e10)
 """Seconds since 1970 of ten digits, September 2001 to November 2286; a thousand times as many are milliseconds."""
 _NO_DATE = "?"
 """What can't be read as a time; it is counted."""
+_LINES = ("LineString", "MultiPoint", "MultiLineString")
 _POINT_TIMES = ("time", "timestamp", "datetime")
 """What writers call the time of a point."""
 
@@ -45,7 +46,7 @@ class _Line(NamedTuple):
 def read_geojson(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
     """The tracks of a document. UnreadableFile where no line has times."""
     try:
-        told = json.loads(file.read().decode("utf-8-sig"))
+        told = _document(file.read().decode("utf-8-sig"))
     except _BROKEN as fault:
         raise log.refused(f"the JSON is damaged ({type(fault).__name__})") from None
     tracks: list[Track] = []
@@ -67,6 +68,17 @@ def read_geojson(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
     return Reading(tuple(tracks), tuple(problems))
 
 
+def _document(text: str) -> Any:
+    """The document; of a sequence, with a feature on each line (RFC 8142, or without its sign), a collection of them."""
+    lines = text.replace("\x1e", "").splitlines()
+    try:
+        return json.loads(text.lstrip("\x1e"))
+    except json.JSONDecodeError:
+        if len(lines) < 2:
+            raise
+    return {"features": [json.loads(line) for line in lines if line.strip()]}
+
+
 def _of_points(features: list[dict[str, Any]], log: LogFile, answers: LogAnswers) -> list[Track]:
     """The track of the points that have a time of their own, in order; none where fewer than two have one."""
     places, times, serials = list[Any](), list[Any](), list[str]()
@@ -74,7 +86,8 @@ def _of_points(features: list[dict[str, Any]], log: LogFile, answers: LogAnswers
         geometry, properties = feature.get("geometry"), feature.get("properties")
         if not isinstance(geometry, dict) or not isinstance(properties, dict):
             continue
-        time = next((properties[key] for key in _POINT_TIMES if key in properties), None)
+        said = {key.lower(): one for key, one in properties.items()}
+        time = next((said[key] for key in _POINT_TIMES if key in said), None)
         if geometry.get("type") == "Point" and time is not None:
             places.append(geometry.get("coordinates"))
             times.append(time)
@@ -94,10 +107,10 @@ def _lines(feature: dict[str, Any]) -> tuple[list[_Line], TrackProblem | None]:
     """The lines of a feature with as many times as points, or why there are none."""
     geometry = feature.get("geometry")
     kind = geometry.get("type") if isinstance(geometry, dict) else None
-    if not isinstance(geometry, dict) or kind not in ("LineString", "MultiLineString"):
+    if not isinstance(geometry, dict) or kind not in _LINES:
         return [], TrackProblem(TrackFault.NOT_A_TRACK, 1)
     coordinates, times = geometry.get("coordinates"), _times(feature.get("properties"))
-    if kind == "LineString":
+    if kind != "MultiLineString":
         coordinates, times = [coordinates], [times]
     if not isinstance(coordinates, list) or not isinstance(times, list) or times == [None]:
         return [], TrackProblem(TrackFault.NO_TIME, 1)

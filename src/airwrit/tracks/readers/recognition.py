@@ -82,9 +82,9 @@ def _textual(head: bytes, path: Path) -> LogFormat | None:
     start = text.lstrip("\ufeff \t\r\n")
     if start.startswith("<"):
         return _of_xml(start, path)
-    if start.startswith("{"):
+    if start.startswith(("{", "\x1e{")):
         return LogFormat.GEOJSON
-    if _SUBTITLES.match(start):
+    if _SUBTITLES.match(start) or start.startswith("WEBVTT"):
         return LogFormat.SUBTITLES
     for pattern, name in ((_IGC, "an IGC flight recorder file"), (_NMEA, "an NMEA 0183 log")):
         if pattern.search(start):

@@ -27,19 +27,25 @@ from airwrit.tracks.readers.text_times import TextTimes, clock_of, past_midnight
 from airwrit.tracks.readers.utc import SECOND_US, day_us
 from airwrit.tracks.track import HeightDatum, TimeSource, TrackProblem
 
-_CUE = re.compile(r"(\d{1,3}):(\d{2}):(\d{2})(?:[,.](\d{1,3}))?\s*-->")
+_CUE = re.compile(r"(?:(\d{1,3}):)?(\d{2}):(\d{2})(?:[,.](\d{1,3}))?\s*-->")
+_WEB_HEAD = re.compile(r"\s*WEBVTT[^\n]*\n")
+"""The first line of WebVTT, the other published form of subtitles, in which the hours may be left out."""
 _TAG = re.compile(r"<[^<>]{0,200}>")
 _N = r"([+-]?\d+(?:\.\d+)?)"
-_HIGH = rf"\s*[=:]\s*{_N}(?![\d.]*\d)\s*([A-Za-z]+\b(?!\s*[=:(\d+-]))?"
-"""A height after its word, with the unit behind it; the label of what comes next is none."""
+_HIGH = rf"\s*[=:]?\s*{_N}(?![\d.]*\d)\s*((?:m|ft|feet)\b(?!\s*[=:(])|[A-Za-z]+\b(?!\s*[=:(\d+-]))?"
+"""A height after its word, with the unit behind it; the label of what comes next is none. A date may follow the unit."""
 _M = {"": 1.0, "m": 1.0, "ft": M_PER_FT, "feet": M_PER_FT}
 """Meters in each unit; a height in another one is not read."""
 _LAT = re.compile(rf"\blat(?:itude)?(?:\s*[=:]\s*|\s+){_N}", re.IGNORECASE)
 _LON = re.compile(rf"\b(?:lon|lng|long|longt?itude)(?:\s*[=:]\s*|\s+){_N}", re.IGNORECASE)
 _GPS = re.compile(rf"\bGPS\s*\(\s*{_N}\s*,\s*{_N}", re.IGNORECASE)
+_HEMISPHERES = re.compile(
+    r"\b(?:([NS])\s?(\d{1,2}\.\d+)|(\d{1,2}\.\d+)\s?°?\s?([NS]))\b\s?°?[\s,;/]*"
+    r"(?:([EW])\s?(\d{1,3}\.\d+)|(\d{1,3}\.\d+)\s?°?\s?([EW]))\b"
+)
 _REL = re.compile(rf"\brel(?:ative)?[ _]?alt(?:itude)?{_HIGH}", re.IGNORECASE)
 _ABS = re.compile(rf"\babs(?:olute)?[ _]?alt(?:itude)?{_HIGH}", re.IGNORECASE)
-_ALT = re.compile(rf"\b(?:alt(?:itude)?|height|H){_HIGH.replace('[=:]', '[=:]?')}", re.IGNORECASE)
+_ALT = re.compile(rf"\b(?:alt(?:itude)?|height|A?MSL|AGL|H){_HIGH}", re.IGNORECASE)
 _CLOCK = re.compile(
     r"(?:\b(UTC|GMT)\s*[=:]?\s*)?(\d{4})[-./](\d{1,2})[-./](\d{1,2})[ T]+(\d{1,2}):(\d{2}):(\d{2})(?:[.,:](\d{1,6}))?"
     r"\s?(Z\b|UTC\b|GMT\b|[+-]\d{2}:\d{2}\b)?"
@@ -68,7 +74,7 @@ def read_subtitles(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading
     """The track of the cues. UnreadableFile where none has a place."""
     data = file.read()
     text = data.decode("utf-16" if data[:2] in {b"\xff\xfe", b"\xfe\xff"} else "utf-8-sig", errors="replace")
-    cues, rejected = _cues(text)
+    cues, rejected = _cues(_WEB_HEAD.sub("", text, count=1))
     if not any(cue.lat == cue.lat for cue in cues):
         raise log.refused("the subtitles have no latitude and longitude")
     kept, problems = _without_repeats(cues), list[TrackProblem]()
@@ -136,9 +142,11 @@ def _cue(block: str, line: int) -> _Cue | None:
         return None
     said = _TAG.sub(" ", block[at.end() :].partition("\n")[2])
     hours, minutes, seconds, fraction = at.groups()
-    video = ((int(hours) * 60 + int(minutes)) * 60 + int(seconds)) * SECOND_US
+    video = ((int(hours or 0) * 60 + int(minutes)) * 60 + int(seconds)) * SECOND_US
     video += int((fraction or "0").ljust(3, "0")) * 1000
     lat, lon = _first(_LAT, said), _first(_LON, said)
+    if lat != lat:  # noqa: PLR0124
+        lat, lon = _by_hemisphere(said)
     pair = _GPS.search(said)
     is_pair = pair is not None and lat != lat  # noqa: PLR0124
     if is_pair and pair is not None:
@@ -163,6 +171,17 @@ def _cue(block: str, line: int) -> _Cue | None:
 def _first(pattern: re.Pattern[str], text: str) -> float:
     found = pattern.search(text)
     return NAN if found is None else number_of(found[1])
+
+
+def _by_hemisphere(text: str) -> tuple[float, float]:
+    """Latitude and longitude that say north or south, east or west; missing where the text has none."""
+    found = _HEMISPHERES.search(text)
+    if found is None:
+        return NAN, NAN
+    south = (found[1] or found[4]) == "S"
+    west = (found[5] or found[8]) == "W"
+    lat, lon = number_of(found[2] or found[3]), number_of(found[6] or found[7])
+    return -lat if south else lat, -lon if west else lon
 
 
 def _height_m(pattern: re.Pattern[str], text: str) -> float:

@@ -20,6 +20,10 @@ _ORDERED = re.compile(r"\s*(\d{1,4})\D(\d{1,2})\D(\d{1,4})(?:[T\s,]+(.*))?")
 _OF_DAY = re.compile(
     r"\s*(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,](\d{1,9}))?)?\s*([AaPp]\.?[Mm]\.?)?\s*(Z|UTC|GMT)?\s*"
 )
+_MONTH_NAME = re.compile(
+    r"\s*(?:(\d{1,2})[-\s]([A-Za-z]{3,9})[-,\s]+|([A-Za-z]{3,9})[-\s](\d{1,2})[-,\s]+)(\d{4})[T,\s]+(\d.*)"
+)
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _ZONE_WORD = re.compile(r"\s*(?:UTC|GMT)\s*$")
 
 
@@ -114,9 +118,21 @@ def instant_of_day(text: str) -> Instant | None:
 
 
 def iso_instant(text: str) -> Instant | None:
-    """As `instant_of`, also with UTC or GMT written behind it."""
+    """As `instant_of`, also with UTC or GMT written behind it, or with the month by its name."""
     plain = _ZONE_WORD.sub("", text)
-    found = instant_of(plain)
+    found = instant_of(plain) or _with_month_name(plain)
     if found is None or plain == text:
         return found
     return found._replace(is_utc=True)
+
+
+def _with_month_name(text: str) -> Instant | None:
+    """The instant of a text such as 10-Jun-2026 15:00:00 or June 10, 2026 3:00 PM."""
+    found = _MONTH_NAME.fullmatch(text)
+    if found is None:
+        return None
+    day, month, other_month, other_day, year, of_day = found.groups()
+    name = (month or other_month)[:3].lower()
+    if name not in _MONTHS:
+        return None
+    return ordered_instant(f"{year}-{_MONTHS.index(name) + 1}-{day or other_day} {of_day}", "ymd")

@@ -69,6 +69,30 @@ def test_lists_of_unequal_length_do_not_pair_up(tmp_path: Path) -> None:
         read(tmp_path, "{" * 100_000)
 
 
+@pytest.mark.parametrize("sign", ["", "\x1e"])
+def test_a_feature_on_each_line(tmp_path: Path, sign: str) -> None:
+    """A GeoJSON text sequence (RFC 8142), and the same without its sign; one broken line refuses the whole."""
+    lines = [
+        json.dumps(
+            {
+                "type": "Feature",
+                "geometry": {"type": "Point", "coordinates": place},
+                "properties": {"Time": time},
+            }
+        )
+        for place, time in zip(POINTS, TIMES, strict=True)
+    ]
+    track = only(read(tmp_path, "".join(f"{sign}{line}\n" for line in lines)))
+    assert utc(track) == [f"2026-06-01T12:00:0{at}.000" for at in range(3)]
+    with pytest.raises(UnreadableFile, match="damaged"):
+        read(tmp_path, "\n".join([lines[0], lines[1][:-9], lines[2]]))
+
+
+def test_points_of_one_feature_with_their_times(tmp_path: Path) -> None:
+    track = only(read(tmp_path, feature({"coordTimes": TIMES}, kind="MultiPoint")))
+    assert len(track.row) == 3
+
+
 def cue(at: int, video: str, text: str) -> str:
     return f"{at}\n{video} --> {video}\n{text}\n\n"
 
@@ -89,6 +113,30 @@ def test_a_clock_without_zone_is_asked_for_and_then_taken(tmp_path: Path) -> Non
     assert utc(told)[0] == "2026-06-01T16:00:00.000"
     assert told.heights_m[HeightDatum.TAKEOFF].tolist() == [0.5, 1.5, 2.5]
     assert told.heights_m[HeightDatum.UNKNOWN].tolist() == [300, 301, 302]
+
+
+def test_the_unit_of_a_height_counts_also_before_a_date(tmp_path: Path) -> None:
+    text = "lat: 44.27 lon: -71.3 alt: 100 ft 2026-06-01 12:00:00Z"
+    assert only(read(tmp_path, cue(1, "00:00:00", text))).heights_m[HeightDatum.UNKNOWN][0] == pytest.approx(
+        30.48
+    )
+
+
+def test_web_subtitles_and_places_by_hemisphere(tmp_path: Path) -> None:
+    """WebVTT (W3C) with its own first line, and times without hours."""
+    text = "WEBVTT - made\n\n" + "".join(
+        f"00:0{at}.000 --> 00:0{at}.900\n{place} AGL 1{at}.0 ft 2026-06-01 12:00:0{at}Z\n\n"
+        for at, place in enumerate(("N44.2700 W71.3000", "44.2701N 71.3000W", "44.2702° N, 71.3000° W"))
+    )
+    reading = read(tmp_path, text)
+    track = only(reading)
+    assert utc(track) == [f"2026-06-01T12:00:0{at}.000" for at in range(3)]
+    assert track.lat_e7.tolist() == [442700000, 442701000, 442702000]
+    assert track.lon_e7.tolist() == [-713000000] * 3
+    assert track.heights_m[HeightDatum.UNKNOWN].tolist() == pytest.approx([3.048, 3.3528, 3.6576])
+    assert reading.problems == ()
+    south = cue(1, "00:00:00", "S12.0000 E130.5000") + cue(2, "00:00:01", "S12.0000 E130.5001")
+    assert only(read(tmp_path, south)).lat_e7.tolist() == [-120000000] * 2
 
 
 def test_a_day_is_needed_where_the_text_has_none(tmp_path: Path) -> None:

@@ -34,6 +34,9 @@ _DECIMAL_COMMA = re.compile(r"-?\d+,(?!\d{3}$)\d+")
 _EITHER = re.compile(r"-?\d{1,3}(?:,\d{3})+")
 
 
+_THIRTY_YEARS_S = 1e9
+
+
 class Suggestion(NamedTuple):
     """A mapping as far as headings and cells show it, and what has to be asked before it can be used."""
 
@@ -109,6 +112,9 @@ def _are_in(wanted: list[str], words: list[str]) -> bool:
 
 
 def _mapped(heading: str, column: CsvColumn, words: list[str], cells: list[str]) -> MappedColumn:
+    since_1970 = _unix_form(words, cells) if column in {CsvColumn.TIME, CsvColumn.ELAPSED} else ""
+    if since_1970:
+        return MappedColumn(heading, CsvColumn.TIME, since_1970)
     if column in UNITS:
         unit = next(
             (
@@ -126,6 +132,19 @@ def _mapped(heading: str, column: CsvColumn, words: list[str], cells: list[str])
     return MappedColumn(heading, column)
 
 
+def _unix_form(words: list[str], cells: list[str]) -> str:
+    """The form of times since 1970, where the heading says their unit and each would be over thirty years since any start."""
+    signs = _words()["units"]
+    unit = next(
+        (unit for unit in ("s", "ms", "us") if any(word in words for word in signs.get(unit, ()))), ""
+    )
+    per_second = {"s": 1.0, "ms": 1e3, "us": 1e6}.get(unit)
+    if per_second is None or not cells:
+        return ""
+    seconds = [number_of(cell.replace(",", ".")) / per_second for cell in cells]
+    return f"unix_{unit}" if all(_THIRTY_YEARS_S <= one < 10 * _THIRTY_YEARS_S for one in seconds) else ""
+
+
 def _datum(words: list[str]) -> HeightDatum | None:
     found = {datum for datum, signs in _words()["datums"].items() if any(sign in words for sign in signs)}
     if "take" in words and "off" in words:
@@ -137,6 +156,7 @@ def _datum(words: list[str]) -> HeightDatum | None:
 
 def _place_form(words: list[str], cells: list[str]) -> str:
     """How places are written, where cells leave no doubt: "" else."""
+    cells = [cell for cell in cells if any(sign.isdigit() for sign in cell)]
     if any(sign in cell for cell in cells for sign in "°'\"NSEWnsew"):
         return "dms"
     values = [abs(number_of(cell.replace(",", "."))) for cell in cells]

@@ -91,6 +91,33 @@ def test_the_order_of_day_and_month_is_asked_unless_a_day_shows_it(tmp_path: Pat
     assert utc(only(read(tmp_path, text.format("13/6"))))[0] == "2026-06-13T12:00:00.000"
 
 
+@pytest.mark.parametrize(
+    ("heading", "value", "asks"),
+    [
+        ("timestamp_ms", "1780315200000", []),
+        ("Time (s)", "1780315200.5", []),
+        ("time_us", "1780315200000000", []),
+        ("timestamp", "1780315200000", ["time_form", "zone"]),
+        ("Time (s)", "86400", ["date"]),
+        ("timestamp_ms", "86400", ["time_form", "zone"]),
+    ],
+)
+def test_a_time_since_1970_is_known_by_its_unit_and_its_size(
+    tmp_path: Path, heading: str, value: str, asks: list[str]
+) -> None:
+    """With the unit in the heading, over thirty years since anything is since 1970. Without the unit it is asked."""
+    reading = read(tmp_path, f"{heading},latitude,longitude\n{value},44.27,-71.3\n")
+    assert [one.asks for one in reading.questions] == asks
+    if not asks:
+        assert utc(only(reading))[0].startswith("2026-06-01T12:00:00")
+
+
+def test_a_month_by_its_name_and_missing_places_ask_nothing(tmp_path: Path) -> None:
+    text = "time utc,latitude,longitude\n01-Jun-2026 12:00:00,44.27,-71.3\n01-Jun-2026 12:00:01,N/A,N/A\n"
+    track = only(read(tmp_path, text))
+    assert (utc(track)[0], track.placed.tolist()) == ("2026-06-01T12:00:00.000", [True, False])
+
+
 def test_a_mapping_is_kept_as_toml_and_found_again_by_headings(tmp_path: Path) -> None:
     headings = ("When", 'Lat "N"', "Lon", "Höhe \x7f")
     columns = (
@@ -185,6 +212,8 @@ def test_hemispheres_in_columns_of_their_own(tmp_path: Path) -> None:
         ("mdy", "6/1/2026 12:00:00 PM"),
         ("dmy", "01.06.2026 12:00:00"),
         ("ymd", "2026/06/01 12:00"),
+        ("iso", "01-Jun-2026 12:00:00"),
+        ("iso", "June 1, 2026 12:00 PM"),
     ],
 )
 def test_ways_to_write_a_time(tmp_path: Path, form: str, value: str) -> None:
