@@ -96,7 +96,7 @@ def test_the_order_of_day_and_month_is_asked_unless_a_day_shows_it(tmp_path: Pat
     [
         ("timestamp_ms", "1780315200000", []),
         ("Time (s)", "1780315200.5", []),
-        ("time_us", "1780315200000000", []),
+        ("time_us", f"{1_780_315_200_000_000}", []),
         ("timestamp", "1780315200000", ["time_form", "zone"]),
         ("Time (s)", "86400", ["date"]),
         ("timestamp_ms", "86400", ["time_form", "zone"]),
@@ -213,7 +213,7 @@ def test_hemispheres_in_columns_of_their_own(tmp_path: Path) -> None:
         ("dmy", "01.06.2026 12:00:00"),
         ("ymd", "2026/06/01 12:00"),
         ("iso", "01-Jun-2026 12:00:00"),
-        ("iso", "June 1, 2026 12:00 PM"),
+        ("iso", "June 1 2026 12:00 PM"),
     ],
 )
 def test_ways_to_write_a_time(tmp_path: Path, form: str, value: str) -> None:
