@@ -33,7 +33,7 @@ def test_a_sheet_from_an_empty_ledger_to_its_standing(empty_site: Site, opened: 
     words = page.locator(".pencil button").inner_text()
     tab_to(page, words)
     page.keyboard.press("Enter")
-    expect(page.locator(".say")).to_contain_text("entries are on record")
+    expect(page.locator(".say")).to_contain_text("entries were saved")
     tab_to(page, "See the status")
     page.keyboard.press("Enter")
     expect(page.locator("h1")).to_contain_text("Today")
@@ -58,7 +58,7 @@ def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, 
     )
     assert size_of(own_site) == size
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.locator(".say")).to_contain_text("on record")
+    expect(page.locator(".say")).to_contain_text("saved")
     after = size_of(own_site)
     assert after > size
     page.go_back()

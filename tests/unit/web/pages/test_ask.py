@@ -69,7 +69,7 @@ def test_the_questions_lead_to_what_the_answer_says(visitor: Visitor) -> None:
     assert "Part 48" in twin["aircraft"][0]["title"]
     page = html.unescape(client.get(place).text)
     assert "Steps, in order" in page
-    assert "Save it, and go on step by step" in page
+    assert "Save, and continue step by step" in page
 
 
 def test_not_knowing_anything_allows_nothing(visitor: Visitor) -> None:

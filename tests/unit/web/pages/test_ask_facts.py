@@ -128,7 +128,7 @@ def test_a_bad_answer_stands_at_its_field_and_the_good_ones_are_kept(visitor: Vi
         ({"facts": "[[x"}, "as TOML"),
         ({"facts": "[flight]\nheigt_agl_ft = 3"}, "Did you mean height_agl_ft?"),
         ({"facts": FLIGHT, "when": "soon"}, "Write a date like"),
-        ({"facts": "#" * 100_001}, "in a file of facts"),
+        ({"facts": "#" * 100_001}, "as in a facts file"),
         (
             {"facts": "".join(f"[[flight]]\nid = '{n}'\npaid = true\n" for n in range(21))},
             "Use fewer at once.",
@@ -170,7 +170,7 @@ def test_nothing_is_written(visitor: Visitor, tmp_path: Path) -> None:
 def test_a_rules_page_leads_to_where_it_is_asked(visitor: Visitor, name: str) -> None:
     client = visitor()
     source = client.get(f"/rules/{name}").text
-    assert "Asked by" in source
+    assert "Used by" in source
     for one in asked_by(BY_NAME[name]):
         assert one.command in page_of(source)
     links = re.findall(r'<a href="(/[^"]*)"><code>', source)

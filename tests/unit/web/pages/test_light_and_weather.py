@@ -43,7 +43,7 @@ def test_light_in_the_polar_night(visitor: Visitor) -> None:
     [
         ({"place": "-105.27, 40"}, "place", "Latitude comes first."),
         ({"place": "40, -105", "zone": "Nowhere"}, "zone", "time zone is named"),
-        ({"place": "40, -105", "time": "13:00 PM"}, "time", "what time of that day?"),
+        ({"place": "40, -105", "time": "13:00 PM"}, "time", "what time?"),
     ],
 )
 def test_light_that_cant_be_told(visitor: Visitor, query: dict[str, str], field: str, says: str) -> None:

@@ -110,6 +110,6 @@ def test_an_empty_ledger_has_empty_lists(visitor: Visitor, tmp_path: Path) -> No
     with Ledger.begin(tmp_path / "new.airwrit"):
         pass
     client = visitor(tmp_path / "new.airwrit")
-    assert "No aircraft is on record on this day" in client.get("/aircraft").text
-    assert "Nobody is on record on this day" in client.get("/people").text
+    assert "No aircraft are on record for this day" in client.get("/aircraft").text
+    assert "Nobody is on record for this day" in client.get("/people").text
     assert json.loads(client.get("/people.json").text)["lines"] == []

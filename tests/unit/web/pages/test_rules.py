@@ -13,7 +13,8 @@ from tests.unit.web.pages.test_sheets import text_of
 def test_the_readings_told_are_counted(visitor: Visitor) -> None:
     text, read = text_of(visitor().get("/rules").text), readings()
     assert (
-        f"{read.values} values are behind them. We read them between {day_words(read.first_on)} and {day_words(read.last_on)}: "
+        f"{read.values} values are behind these rules. "
+        f"We read the values between {day_words(read.first_on)} and {day_words(read.last_on)}: "
         f"{read.had[Had.PRIMARY]} in the primary text, {read.had[Had.COPY]} in a copy of the Code, "
         f"{read.had[Had.AGENCY]} on an agency page in a stored copy, {read.had[Had.SECONDARY]} in secondary sources, "
         f"{read.had[Had.MEMORY]} written from memory and not checked against the text."

@@ -172,7 +172,7 @@ def test_the_flights_of_a_folder_are_shown_and_then_logged_once(
     entries = re.findall(r'<a href="([^"]*/take-back/\d+[^"]*)">Take back entry', page)
     assert len(entries) == 2
     assert "Take back" in client.get(entries[0]).text
-    assert "Nothing here to log" in page
+    assert "No flights to log" in page
     assert "c.gpx: This flight is already on record." in page
 
 

@@ -94,7 +94,7 @@ def test_nothing_is_kept_before_it_was_shown_and_told_to_be(visitor: Visitor, tm
     assert status == 303
     kept = size_of(path)
     assert kept > 0
-    assert f"{kept} entries are on record" in client.get(place).text
+    assert f"{kept} entries were saved" in client.get(place).text
     assert "K-2" in client.get("/aircraft").text
 
 
@@ -129,7 +129,7 @@ def test_a_changed_value_is_told_with_its_day(visitor: Visitor, tmp_path: Path) 
 def test_a_column_can_be_told_to_mean_something_else(visitor: Visitor, tmp_path: Path) -> None:
     client = visitor(tmp_path / "new.airwrit")
     shown = sent(client, sheet((*ROWS[0], "spare"), headings=(*HEADINGS, "Shelf")))
-    assert "tell what it means" in shown
+    assert "tell what this column means" in shown
     again = pressed(client, shown, "look", **{"column-4": "holder"})[2]
     assert "who has the aircraft: spare" in html.unescape(again)
     assert "As you chose" in again

@@ -45,7 +45,7 @@ def test_a_flight_is_written_told_and_counted(visitor: Visitor, own_ledger: Path
     assert answer.headers["location"] == f"/log-flight?written={size + 1}"
     page = client.get(answer.headers["location"]).text
     assert f"aved as entry {size + 1}" in page
-    assert "Another like it" in page
+    assert "Log another like this" in page
     after = client.get("/log-flight.json").json()
     assert after["question"] == "hours"
     mine = next(one for one in after["aircraft"] if one["name"] == "Alder 3")
@@ -63,7 +63,7 @@ def test_another_like_it_has_all_but_the_landing_and_the_defect(visitor: Visitor
     client = visitor(own_ledger)
     told = client.post("/log-flight", data=sent(client, **FLIGHT, defect="crack", use="work", way="write"))
     page = client.get(told.headers["location"]).text
-    link = html.unescape(page.partition('">Another like it')[0].rpartition('href="')[2])
+    link = html.unescape(page.partition('">Log another like this')[0].rpartition('href="')[2])
     again = client.get(link).text
     assert '<option value="Alder 3" selected>' in again
     assert '<option value="Maris Tolland" selected>' in again
