@@ -65,6 +65,11 @@ def note(page: Page, landed: str = "2026-11-25T10:20", **fields: str) -> None:
     page.click("#keep")
 
 
+def let_it_settle(page: Page) -> None:
+    """Wait until what was saved has left the window's process: opened too soon, another one reads the old list."""
+    page.wait_for_timeout(1000)
+
+
 def shelf(page: Page) -> list[dict[str, Any]]:
     """What the browser keeps."""
     kept: list[dict[str, Any]] = json.loads(
@@ -84,6 +89,7 @@ def saved_file(page: Page, to: Path) -> bytes:
 
 def test_a_flight_is_kept_and_handed_over_as_a_file(page: Page, tmp_path: Path) -> None:
     note(page, defect=DEFECT)
+    let_it_settle(page)
     page.reload()
     expect(page.locator("#list")).to_contain_text("H-03, landed 2026-11-25 10:20")
     expect(page.locator("#list")).to_contain_text(DEFECT)
@@ -111,6 +117,7 @@ def test_two_windows_of_a_pack_keep_each_others_flights(page: Page, file: Path) 
 
 def test_a_flight_removed_elsewhere_while_it_is_corrected_can_be_saved_again(page: Page, file: Path) -> None:
     note(page)
+    let_it_settle(page)
     second = page.context.new_page()
     second.goto(file.as_uri())
     second.get_by_role("button", name="Correct").click()
