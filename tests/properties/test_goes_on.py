@@ -14,9 +14,7 @@ from airwrit.facts.statement import Known
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.pages.today import view_of
-from airwrit.web.server.day import asked_of
-from airwrit.web.server.ledger_answers import held_now
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import Workspace, asked_of, held_now
 from tests.properties.statements import KNOWN_AT, facts
 from tests.unit.answers.program import KNOWN
 

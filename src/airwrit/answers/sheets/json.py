@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from airwrit.answers.document import ON_RECORDS
-from airwrit.answers.sheets.difference import Contradiction, Difference, FactChange
+from airwrit.answers.sheets.difference import Contradiction, Difference, FactChange, does_text, is_hidden
 from airwrit.answers.sheets.importing import Preview
-from airwrit.answers.sheets.sentences import does_text, is_hidden
 from airwrit.answers.standing.json import place_json
 from airwrit.base.days import EARLIEST
 from airwrit.facts.key import Raw

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from airwrit.answers.sheets.difference import ChangeKind, Contradiction, Difference, FactChange
-from airwrit.answers.sheets.sentences import (
+from airwrit.answers.sheets.difference import (
     KEPT_AS_IT_IS,
+    ChangeKind,
+    Contradiction,
+    Difference,
+    FactChange,
     contradiction_text,
     fact_name,
     fact_text,

@@ -9,8 +9,7 @@ import click
 from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.check_records import head_text, show_gaps
 from airwrit.cli.shared.ledger import note_given, opened
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option
 from airwrit.ledger.copies import copied
 
 

@@ -18,8 +18,7 @@ from airwrit.base.part_files import LeftOver, left_over
 from airwrit.cli.console import clean
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import opened
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option
 from airwrit.ledger.checking.check import CheckReport, Progress, check, fault_text
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.opening import wal_is_safe

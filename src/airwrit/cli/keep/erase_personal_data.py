@@ -19,13 +19,12 @@ from airwrit.answers.removal.removal import (
     plan_for_person,
     taken,
 )
-from airwrit.answers.sheets.sentences import fact_text
+from airwrit.answers.sheets.difference import fact_text
 from airwrit.base.errors import LedgerFault, UsageError
 from airwrit.cli.console import clean
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import by_option, clock_for, may_keep, opened, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option
 from airwrit.cli.shown.difference import private_option
 from airwrit.ledger.sqlite.blanking import Request
 from airwrit.ledger.sqlite.store import Ledger

@@ -10,8 +10,7 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.keep.check_records import head_text
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.ledger import note_given, opened
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option
 from airwrit.ledger.copies import exported
 from airwrit.ledger.sqlite.store import Ledger
 

@@ -9,8 +9,7 @@ import click
 from airwrit.answers.history.clock import clock_json, clock_put_back, spoken, stamped_ahead, stamped_text
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import may_keep, opened, writer, writer_option, yes_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.options import json_option, ledger_option, now
 
 
 @click.command()

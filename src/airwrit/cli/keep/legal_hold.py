@@ -12,8 +12,7 @@ from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import clock_for, clock_option, may_keep, opened, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option
 from airwrit.facts.keys.program import HoldKind
 from airwrit.ledger.sqlite.store import Ledger
 

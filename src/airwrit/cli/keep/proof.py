@@ -23,8 +23,15 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import known_at_option, note_given, opened
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
+from airwrit.cli.shared.options import (
+    asked,
+    at_option,
+    json_option,
+    ledger_option,
+    ledger_path,
+    now,
+    on_option,
+)
 from airwrit.facts.vocabulary import id_of
 from airwrit.ledger.log.checkpoints import issued
 from airwrit.ledger.log.key_files import key_of

@@ -11,8 +11,7 @@ from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.ledger import opened
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.options import json_option, ledger_option, ledger_path, now
 from airwrit.cli.shown.proof import EXIT_OF, show_conclusions
 from airwrit.ledger.excerpt.check import worst
 from airwrit.ledger.log.checkpoints import compared, issued

@@ -9,8 +9,7 @@ import click
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import opened
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option, ledger_path
 from airwrit.ledger.log.key_files import key_path, read_key, write_key
 from airwrit.ledger.log.notes import new_key, origin_of
 

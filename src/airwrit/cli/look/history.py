@@ -13,14 +13,13 @@ from rich.text import Text
 from airwrit.answers.document import ON_RECORDS, SCOPE_OF_RECORDS
 from airwrit.answers.history.history import PastStatement, history_of, near
 from airwrit.answers.lookup.plain_name import the_one_called
+from airwrit.answers.sheets.difference import HIDDEN, fact_text, is_hidden
 from airwrit.answers.sheets.json import said_json
-from airwrit.answers.sheets.sentences import HIDDEN, fact_text, is_hidden
 from airwrit.base.errors import UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import opened
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_option
 from airwrit.cli.shown.difference import private_option
 from airwrit.ledger.entry import instant_text, name_of_source
 

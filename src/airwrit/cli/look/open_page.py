@@ -9,7 +9,7 @@ import click
 from airwrit.cli.look.serving import ServerPlace, serve
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import writer, writer_option
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
+from airwrit.cli.shared.options import ledger_option, ledger_path
 
 
 @click.command()

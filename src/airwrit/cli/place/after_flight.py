@@ -42,9 +42,8 @@ from airwrit.cli.place.after_flights import archived, logged, save_flights, show
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
-from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.options import json_option, ledger_path, now
 from airwrit.cli.shared.own_rules import house_given
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.log import packs_named

@@ -40,8 +40,7 @@ from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger_file import ledger_path
-from airwrit.cli.shared.options import DayType, json_option, now, on_option
+from airwrit.cli.shared.options import DayType, json_option, ledger_path, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 
 folder_option = click.option(

@@ -49,8 +49,7 @@ from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_path
-from airwrit.cli.shared.options import DayType, json_option, now
+from airwrit.cli.shared.options import DayType, json_option, ledger_path, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED

@@ -20,8 +20,7 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger, known_at_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
+from airwrit.cli.shared.options import asked, at_option, json_option, ledger_option, now, on_option
 from airwrit.facts.fold import state_of
 from airwrit.facts.state import State
 from airwrit.intake.typed.facts_file import read_facts

@@ -23,8 +23,7 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.law_reading import show_late
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import asked, at_option, json_option, on_option
+from airwrit.cli.shared.options import asked, at_option, json_option, ledger_option, on_option
 from airwrit.facts.choices import RemoteIdWay
 from airwrit.facts.flight_choices import Category, OverAssembly, PeopleBelow
 from airwrit.facts.key import Key, Raw

@@ -24,8 +24,7 @@ from airwrit.base.sentences import with_days
 from airwrit.cli.console import SIGNS, clean, console, print_rows, said, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.shared.fleet import Fleet, fleet_by_option
-from airwrit.cli.shared.ledger_file import ledger_path
-from airwrit.cli.shared.options import json_option
+from airwrit.cli.shared.options import json_option, ledger_path
 from airwrit.facts.vocabulary import id_of
 
 

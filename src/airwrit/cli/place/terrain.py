@@ -29,9 +29,8 @@ from airwrit.cli.console import SIGNS, console, show_caution
 from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger_file import ledger_path
 from airwrit.cli.shared.lengths import LengthType
-from airwrit.cli.shared.options import json_option, now, on_option
+from airwrit.cli.shared.options import json_option, ledger_path, now, on_option
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
 from airwrit.geo.terrain import TerrainTile, tiles_on_file
 from airwrit.geo.tiles_kept import keep_tiles

@@ -20,8 +20,7 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import FactsAsked, answer_about, every_option, use_option
 from airwrit.cli.shared.ledger import known_at_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import at_option, json_option, on_option
+from airwrit.cli.shared.options import at_option, json_option, ledger_option, on_option
 from airwrit.cli.shown.ask import show_answer
 from airwrit.facts.choices import UsedFor
 

@@ -21,8 +21,7 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import PATH, written
 from airwrit.cli.shared.fleet import Fleet, fleet_options
-from airwrit.cli.shared.ledger_file import ledger_path
-from airwrit.cli.shared.options import now
+from airwrit.cli.shared.options import ledger_path, now
 from airwrit.facts.vocabulary import id_of
 from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_pdf import carry_pdf

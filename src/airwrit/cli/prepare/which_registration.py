@@ -20,8 +20,7 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.prepare.questions import ask_all
 from airwrit.cli.shared.facts_asked import FactsAsked, answer_about, every_option, use_option
 from airwrit.cli.shared.ledger import known_at_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import asked, at_option, json_option, now, on_option
+from airwrit.cli.shared.options import asked, at_option, json_option, ledger_option, now, on_option
 from airwrit.cli.shown.ask import show_answer
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import USED_FOR

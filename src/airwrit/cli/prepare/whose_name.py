@@ -24,8 +24,7 @@ from airwrit.cli.console import console
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import FactsAsked, answer_about, use_option
 from airwrit.cli.shared.ledger import known_at_option
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import at_option, json_option, on_option
+from airwrit.cli.shared.options import at_option, json_option, ledger_option, on_option
 from airwrit.cli.shown.ask import show_whose_name
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import TAKEOFF_WEIGHT

@@ -29,8 +29,7 @@ from airwrit.cli.shared.ledger import (
     opened,
     writer,
 )
-from airwrit.cli.shared.ledger_file import ledger_option
-from airwrit.cli.shared.options import asked, at_option, now, on_option
+from airwrit.cli.shared.options import asked, at_option, ledger_option, now, on_option
 from airwrit.cli.shared.own_rules import house_given
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of

@@ -18,8 +18,7 @@ from airwrit.answers.sheets.difference import NOTHING_HELD, Difference, OnRecord
 from airwrit.base.days import When
 from airwrit.base.errors import ClockInDoubt, UsageError
 from airwrit.cli.console import clean
-from airwrit.cli.shared.ledger_file import VARIABLE, ledger_path
-from airwrit.cli.shared.options import InstantType, now
+from airwrit.cli.shared.options import VARIABLE, InstantType, ledger_path, now
 from airwrit.facts.choices import UsedFor
 from airwrit.ledger.entry import Entry
 from airwrit.ledger.given_out import noted

@@ -1,13 +1,29 @@
-"""Options that several commands share: the day or instant of the question."""
+"""Options that several commands share: the day or instant of the question, and which file the ledger is."""
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import click
 
 from airwrit.base.days import When, parse_day, parse_when
 from airwrit.base.errors import UsageError
+
+DEFAULT = "program.airwrit"
+VARIABLE = "AIRWRIT_LEDGER"
+
+ledger_option = click.option(
+    "--ledger",
+    type=click.Path(path_type=Path),
+    help=f"The ledger file ({VARIABLE} or {DEFAULT} in this folder if you leave it out).",
+)
+
+
+def ledger_path(told: Path | None) -> Path:
+    """The file of the ledger: the one told, else the one of the environment, else the one of this folder."""
+    return told or Path(os.environ.get(VARIABLE) or DEFAULT)
 
 
 class DayType(click.ParamType[date]):

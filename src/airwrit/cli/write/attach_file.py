@@ -28,8 +28,7 @@ from airwrit.cli.console import clean, console
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.files import written
 from airwrit.cli.shared.ledger import by_option, kept_in, may_keep, note_given, opened, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import json_option, now, on_option
+from airwrit.cli.shared.options import json_option, ledger_option, ledger_path, now, on_option
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.keys.document import DocumentShows
 from airwrit.intake.reader.document import Document, read_document

@@ -41,8 +41,7 @@ from airwrit.cli.shared.ledger import (
     writer,
     yes_option,
 )
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import DayType, json_option, now
+from airwrit.cli.shared.options import DayType, json_option, ledger_option, ledger_path, now
 from airwrit.cli.shown.acts import show_change
 from airwrit.cli.shown.difference import private_option, show_taking
 from airwrit.cli.shown.standing import show_columns, show_problems

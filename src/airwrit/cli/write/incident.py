@@ -42,8 +42,7 @@ from airwrit.cli.shared.ledger import (
     writer,
     yes_option,
 )
-from airwrit.cli.shared.ledger_file import VARIABLE, ledger_option, ledger_path
-from airwrit.cli.shared.options import InstantType, json_option, now
+from airwrit.cli.shared.options import VARIABLE, InstantType, json_option, ledger_option, ledger_path, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.cli.write.incident_questions import ask_all
 from airwrit.cli.write.incident_shown import show_incident, show_incidents

@@ -42,8 +42,7 @@ from airwrit.cli.shared.ledger import (
     writer,
     yes_option,
 )
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.options import json_option, ledger_option, ledger_path, now
 from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shown.acts import show_effects, show_to_save
 from airwrit.facts.fold import state_of

@@ -21,8 +21,7 @@ from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import json_option, now
+from airwrit.cli.shared.options import json_option, ledger_option, ledger_path, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.vocabulary import id_of, subject_named

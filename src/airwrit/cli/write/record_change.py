@@ -12,9 +12,8 @@ from airwrit.answers.acts.json import taken_back_json
 from airwrit.answers.acts.plan import Basis, effects_of
 from airwrit.answers.acts.withdrawal import entry_named, taking_back
 from airwrit.answers.lookup.plain_name import the_one_called
-from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_hand
+from airwrit.answers.sheets.difference import Difference, HandEntry, saying_by_hand, shown_value
 from airwrit.answers.sheets.json import taking_json
-from airwrit.answers.sheets.sentences import shown_value
 from airwrit.base.days import EARLIEST, When, parse_when
 from airwrit.base.errors import LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
@@ -22,13 +21,11 @@ from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
-from airwrit.cli.shared.ledger_file import ledger_option, ledger_path
-from airwrit.cli.shared.options import DayType, json_option, now
+from airwrit.cli.shared.options import DayType, json_option, ledger_option, ledger_path, now
 from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.typed import key_typed, value_typed
-from airwrit.cli.shown.acts import show_taken_back
+from airwrit.cli.shown.acts import ActOptions, list_acts, record_act, show_taken_back, thought_of
 from airwrit.cli.shown.difference import show_taking
-from airwrit.cli.write.acts import ActOptions, list_acts, record_act, thought_of
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, TELLABLE, id_of, kind_of
 from airwrit.intake.typed.facts_file import told_in_file

@@ -18,11 +18,9 @@ from airwrit.cli.exits import EXIT
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.fleet import Fleet, answers_told, fleet_by_option, fleet_of_sheets
 from airwrit.cli.shared.ledger import AsOf, fleet_of_ledger
-from airwrit.cli.shared.ledger_file import ledger_path
-from airwrit.cli.shared.options import DayType, now
+from airwrit.cli.shared.options import DayType, ledger_path, now
 from airwrit.cli.shared.own_rules import house_given
-from airwrit.cli.shown.acts import show_whatif
-from airwrit.cli.write.acts import said_in_one
+from airwrit.cli.shown.acts import said_in_one, show_whatif
 from airwrit.facts.choices import UsedFor
 from airwrit.ledger.sqlite.store import Ledger
 

@@ -22,11 +22,10 @@ from airwrit.ledger.entry import CLOCK_BACK, opening_of
 from airwrit.ledger.log.heads import HeadsSeen
 from airwrit.ledger.ports import Head
 from airwrit.ledger.rectangles import CONFLICT, FAR_SEQ
-from airwrit.ledger.sqlite.derived import ALL
+from airwrit.ledger.sqlite.derived import ALL, NodesSeen
 from airwrit.ledger.sqlite.opening import FORMAT, NO_SENSE, form_of, schema_kept, schema_wanted
 from airwrit.ledger.sqlite.scrubbing import is_unfinished
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.ledger.sqlite.subtrees import NodesSeen
 
 _MOST = 100
 _ENTRIES_A_PART = 4096

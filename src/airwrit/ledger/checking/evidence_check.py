@@ -26,9 +26,9 @@ from airwrit.ledger.entry import TAKE_OUT, files_in, instant_text, opening_of
 from airwrit.ledger.log.notes import Checkpoint, checkpoint_of, note_of, origin_of
 from airwrit.ledger.ports import Head
 from airwrit.ledger.sqlite.as_of import moment_of
+from airwrit.ledger.sqlite.derived import subtree
 from airwrit.ledger.sqlite.opening import told
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.ledger.sqlite.subtrees import subtree
 from airwrit.ledger.sqlite.sums import SUMS, differing
 
 _ABOUT = frozenset(("ledger", "size", "peaks", CLEANING, GAPS, *SUMS))

@@ -36,10 +36,9 @@ from airwrit.ledger.log.notes import Checkpoint, SigningKey, checkpoint_text, or
 from airwrit.ledger.log.tree import covering, growth_proof
 from airwrit.ledger.rectangles import kept_of
 from airwrit.ledger.sqlite.as_of import moment_of
-from airwrit.ledger.sqlite.derived import left_of
+from airwrit.ledger.sqlite.derived import left_of, subtree
 from airwrit.ledger.sqlite.opening import made_out
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.ledger.sqlite.subtrees import subtree
 
 MOST_EARLIER = 64
 """To how many earlier checkpoints an excerpt leads at most: the latest ones."""

@@ -26,9 +26,9 @@ from airwrit.ledger.log.notes import (
     signed,
 )
 from airwrit.ledger.sqlite.as_of import moment_of
+from airwrit.ledger.sqlite.derived import subtree
 from airwrit.ledger.sqlite.opening import made_out
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.ledger.sqlite.subtrees import subtree
 
 _WHERE = "checkpoint"
 

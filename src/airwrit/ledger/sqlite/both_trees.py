@@ -8,7 +8,7 @@ from operator import itemgetter
 
 from airwrit.ledger.log.heads import HeadsGrowing
 from airwrit.ledger.log.tree import Frontier
-from airwrit.ledger.sqlite.subtrees import keep_nodes, nodes_made
+from airwrit.ledger.sqlite.derived import keep_nodes, nodes_made
 
 
 def grow_trees(db: sqlite3.Connection, ledger: str) -> Frontier:

@@ -35,13 +35,17 @@ from airwrit.ledger.sqlite.as_of import (
 )
 from airwrit.ledger.sqlite.both_trees import grow_trees
 from airwrit.ledger.sqlite.derived import (
+    Node,
     Words,
     blanked_by,
     empty_sayings,
+    keep_nodes,
     keep_rectangles,
     keep_sayings,
     left_of,
+    nodes_made,
     rebuild_rectangles,
+    subtree,
 )
 from airwrit.ledger.sqlite.opening import (
     WITH_TREES,
@@ -56,7 +60,6 @@ from airwrit.ledger.sqlite.opening import (
     make_file,
     told,
 )
-from airwrit.ledger.sqlite.subtrees import Node, keep_nodes, nodes_made, subtree
 from airwrit.ledger.sqlite.sums import keep_sums
 
 Clock = Callable[[], datetime]

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from airwrit.base.days import add_months
 from airwrit.base.verdict import Verdict
-from airwrit.web.server.day import DayAsked
+from airwrit.web.server.workspace import DayAsked
 
 
 class Axis(NamedTuple):

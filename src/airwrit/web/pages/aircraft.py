@@ -38,15 +38,14 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law.aircraft.renewal import NEW_EXPIRY_RULE
 from airwrit.law.rule import Finding
-from airwrit.web.parts.act_links import ActLink, acts_for
+from airwrit.web.parts.acts import ActLink, acts_for
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
 from airwrit.web.parts.facts import FactShown, facts_told
 from airwrit.web.parts.flown import FlownTotals, flown_by, flown_json
 from airwrit.web.parts.record import Opening, opening_json, opening_of
 from airwrit.web.parts.timeline import four_years
-from airwrit.web.server.ledger_answers import findings_by_subject
 from airwrit.web.server.subject_paths import asked_subject
-from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.server.visit import Answer, PageSheet, Visit, findings_by_subject
 
 _ANCHORS = {"Registration": "s4", "Owner": "s2", "Mark": "s5", "Remote ID": "s6", "House rules": "s1"}
 _WEIGHED = ("takeoff_weight_g", "base_weight_g", "scale_error_g", "weighed_on")

@@ -22,7 +22,7 @@ from airwrit.facts.keys.aircraft import (
 from airwrit.facts.state import State
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import Finding
-from airwrit.web.parts.act_links import ActLink, acts_for_new
+from airwrit.web.parts.acts import ActLink, acts_for_new
 from airwrit.web.parts.subject_list import SubjectList, mark_of, roll_json, roll_of, text_held
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 

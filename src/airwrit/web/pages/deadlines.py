@@ -27,7 +27,7 @@ from airwrit.base.errors import UsageError
 from airwrit.law.wording import cites
 from airwrit.papers.calendar import calendar_of
 from airwrit.web.draw.svg import Axis, Life, LineSegment
-from airwrit.web.parts.steps import ExpiryLine, StepButton, button_for, expiry_line, path_of_step
+from airwrit.web.parts.acts import ExpiryLine, StepButton, button_for, expiry_line, path_of_step
 from airwrit.web.parts.timeline import years_ahead
 from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 

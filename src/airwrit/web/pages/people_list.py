@@ -12,7 +12,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.person import FLIES_FOR, ROLE
 from airwrit.facts.state import State
 from airwrit.law.holder.pilot import CERTIFICATE_HELD_RULE, RECENCY_RULE
-from airwrit.web.parts.act_links import ActLink, acts_for_new
+from airwrit.web.parts.acts import ActLink, acts_for_new
 from airwrit.web.parts.subject_list import SubjectList, mark_of, roll_json, roll_of, text_held
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 

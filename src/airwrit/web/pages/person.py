@@ -22,15 +22,13 @@ from airwrit.facts.keys.person import (
 )
 from airwrit.facts.state import Held, with_held
 from airwrit.facts.vocabulary import id_of
-from airwrit.web.parts.act_links import ActLink, acts_for
-from airwrit.web.parts.effects import Caused, caused_of, effects_in
+from airwrit.web.parts.acts import ActLink, Caused, acts_for, caused_of, effects_in
 from airwrit.web.parts.facts import FactShown, facts_told
 from airwrit.web.parts.flown import FlownTotals, flown_by, flown_json
 from airwrit.web.parts.record import Opening, opening_json, opening_of
 from airwrit.web.parts.timeline import two_and_one
-from airwrit.web.server.ledger_answers import findings_by_subject
 from airwrit.web.server.subject_paths import asked_subject
-from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.server.visit import Answer, PageSheet, Visit, findings_by_subject
 
 _ANCHORS = {
     "Certificate": "s3",

@@ -11,9 +11,9 @@ from airwrit.answers.lookup.law import is_in_force, rule_json
 from airwrit.law.parameters import Readings, readings
 from airwrit.law.rule import Rule
 from airwrit.law.rulebook import BY_NAME
-from airwrit.web.server.day import DayAsked
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Visit
+from airwrit.web.server.workspace import DayAsked
 
 _SUBJECTS = {
     "aircraft": "Aircraft",

@@ -18,8 +18,8 @@ from airwrit.facts.statement import Problem
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.web.draw.svg import Axis
+from airwrit.web.parts.acts import ExpiryLine, StepButton, button_of, expiry_line, whose
 from airwrit.web.parts.questions import QuestionForm, questions_for
-from airwrit.web.parts.steps import ExpiryLine, StepButton, button_of, expiry_line, whose
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 

@@ -11,7 +11,7 @@ from airwrit.answers.upkeep.batteries import batteries_of
 from airwrit.answers.upkeep.maintenance import maintenance_of
 from airwrit.answers.upkeep.training import training_of
 from airwrit.answers.upkeep.view import UpkeepAnswer, upkeep_json
-from airwrit.web.parts.act_links import ActLink, acts_for, acts_for_new
+from airwrit.web.parts.acts import ActLink, acts_for, acts_for_new
 from airwrit.web.server.visit import Answer, PageSheet, Visit
 
 _LONGEST = 200

@@ -22,8 +22,8 @@ from airwrit.tracks.path import Doubts
 from airwrit.tracks.readers.reading import LogAnswers
 from airwrit.tracks.readers.tables.columns import CsvMapping
 from airwrit.tracks.track import HeightDatum
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
+from airwrit.web.server.workspace import held_now
 
 COLUMN = "column"
 _MOST_COLUMNS = 80

@@ -21,8 +21,8 @@ from airwrit.facts.key import Raw
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import EntryPlace
 from airwrit.facts.vocabulary import id_of, subject_named
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
+from airwrit.web.server.workspace import held_now
 
 CONFIRM = "c-"
 """Begins the name of a field in which something is confirmed."""

@@ -13,8 +13,8 @@ from airwrit.base.verdict import Why
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of
 from airwrit.web.server.forms import Ticket, ticket
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Visit
+from airwrit.web.server.workspace import held_now
 
 _APART = 40
 """The most subjects that are listed one by one; the others have their question on their own page."""

@@ -17,9 +17,9 @@ from airwrit.law import wording
 from airwrit.law.aircraft.renewal import Window
 from airwrit.web.draw.svg import Axis
 from airwrit.web.draw.words import count, path_of
+from airwrit.web.parts.acts import StepButton, button_for
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
 from airwrit.web.parts.questions import QuestionForm, questions_for
-from airwrit.web.parts.steps import StepButton, button_for
 from airwrit.web.parts.subject_list import mark_of
 from airwrit.web.parts.timeline import LaneRow, lane_json, lane_rows, lanes_for
 from airwrit.web.server.visit import Visit

@@ -19,10 +19,8 @@ from airwrit.facts.state import State
 from airwrit.law.aircraft.renewal import Window
 from airwrit.law.wording import worded
 from airwrit.web.draw.svg import Axis, Life, LineSegment
-from airwrit.web.server.day import DayAsked
-from airwrit.web.server.ledger_answers import circles_now
 from airwrit.web.server.visit import Visit
-from airwrit.web.server.workspace import judged
+from airwrit.web.server.workspace import DayAsked, circles_now, judged
 
 _DAY = timedelta(days=1)
 _PAST_TOLD = 2

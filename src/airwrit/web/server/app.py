@@ -24,7 +24,6 @@ from airwrit.answers.document import CAUTION
 from airwrit.base.errors import AirwritError
 from airwrit.base.faults import of_the_machine, own_fault
 from airwrit.ledger.given_out import noted
-from airwrit.web.server.day import DayAsked, asked_of
 from airwrit.web.server.forms import CLOCK, IS_RIGHT, OWN, PUT_BACK, ClockAsked, ClockBehind, Resent, Stale
 from airwrit.web.server.guard import POLICY_NAME, SANDBOX, Guard, Session
 from airwrit.web.server.program import program_name
@@ -32,7 +31,7 @@ from airwrit.web.server.render import PageFrame, html_of, static_file
 from airwrit.web.server.site import FIRST, NAMES, PAGES, Page, answer_of, load_all, most_bytes, most_files
 from airwrit.web.server.trouble import Refused, Trouble, of_error, of_the_machine_trouble, plain
 from airwrit.web.server.visit import Download, PageSheet, Picture, Redirect, SentFile, Visit
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import DayAsked, Workspace, asked_of
 
 _MOST_FIELDS = 400
 _YEAR_S = 31_536_000

@@ -26,8 +26,7 @@ from airwrit.answers.history.clock import (
     spoken,
     stamped_text,
 )
-from airwrit.answers.sheets.difference import ChangeKind, Difference
-from airwrit.answers.sheets.sentences import told_value
+from airwrit.answers.sheets.difference import ChangeKind, Difference, told_value
 from airwrit.base.days import EARLIEST
 from airwrit.base.errors import LedgerMoved
 from airwrit.facts.statement import Statement

@@ -6,8 +6,7 @@ from collections import Counter
 
 from airwrit.facts.keys.aircraft import OWNER
 from airwrit.web.draw.words import plain
-from airwrit.web.server.day import DayAsked
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import DayAsked, Workspace
 
 _LONGEST = 60
 

@@ -25,9 +25,9 @@ from airwrit.law.wording import section, worded
 from airwrit.web.draw import number_plate, svg, weight_scale, words
 from airwrit.web.draw import posts as draw_posts
 from airwrit.web.parts import timeline
-from airwrit.web.server.day import DayAsked
 from airwrit.web.server.site import IN_HEAD, IN_THE_FIELD
 from airwrit.web.server.visit import Name, PageSheet
+from airwrit.web.server.workspace import DayAsked
 
 _HERE = Path(__file__).parent.parent
 _TYPES = {

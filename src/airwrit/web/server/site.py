@@ -27,9 +27,8 @@ from airwrit.answers.document import (
     SCOPE_OF_TERRAIN,
     SCOPE_OF_WEATHER,
 )
-from airwrit.web.server.day import DayAsked
 from airwrit.web.server.visit import Answer, Name, Visit
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import DayAsked, Workspace
 
 _FORM_BYTES = 64_000
 

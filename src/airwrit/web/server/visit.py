@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any, NamedTuple
 
-from airwrit.web.server.day import DayAsked
-from airwrit.web.server.workspace import Workspace
+from airwrit.answers.standing.standing import Standing
+from airwrit.law.rule import Finding
+from airwrit.web.server.workspace import DayAsked, Workspace
 
 Json = Any
 
@@ -99,3 +100,15 @@ class Name(NamedTuple):
     word: str
     path: str
     line: str
+
+
+def findings_by_subject(visit: Visit) -> Mapping[str, Sequence[Finding]]:
+    """The findings of the day shown, by whom they are about."""
+
+    def work(answer: Standing) -> Mapping[str, Sequence[Finding]]:
+        found: dict[str, list[Finding]] = {}
+        for finding in answer.report.findings:
+            found.setdefault(finding.subject, []).append(finding)
+        return found
+
+    return visit.desk.made_of("by subject", visit.asked, work)

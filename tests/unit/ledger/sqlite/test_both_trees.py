@@ -20,9 +20,9 @@ from airwrit.ledger.log.tree import (
     leaf_hash,
     root_covered,
 )
+from airwrit.ledger.sqlite.derived import subtree
 from airwrit.ledger.sqlite.opening import FORMAT, schema_kept, schema_wanted
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.ledger.sqlite.subtrees import subtree
 from tests.plain_tree import consistency_proof, inclusion_proof, root_of
 from tests.unit.ledger.books import Clock, as_form_2, draft, said
 

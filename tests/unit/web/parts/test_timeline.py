@@ -23,7 +23,7 @@ from airwrit.web.parts.timeline import (
     turns_of,
     two_and_one,
 )
-from airwrit.web.server.day import asked_of
+from airwrit.web.server.workspace import asked_of
 from tests.browser.serving import NOW
 from tests.unit.answers.told import DAY, KNOWN_AT, firm_aircraft, known_of
 

@@ -13,11 +13,10 @@ import pytest
 from airwrit.answers.standing.json import standing_json
 from airwrit.base.faults import WHERE_IT_BROKE
 from airwrit.web.server.app import site_of
-from airwrit.web.server.day import asked_of
 from airwrit.web.server.guard import Session
 from airwrit.web.server.site import NAMES, PAGES
 from airwrit.web.server.visit import Answer, Visit
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import Workspace, asked_of
 from tests.browser.serving import NOW, clock
 from tests.unit.web.conftest import Visitor
 from tests.unit.web.looping import result_of

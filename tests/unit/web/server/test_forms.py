@@ -16,7 +16,6 @@ from starlette.testclient import TestClient
 from airwrit.facts.statement import Statement
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.web.server.day import asked_of
 from airwrit.web.server.forms import (
     CLOCK,
     HEAD,
@@ -34,7 +33,7 @@ from airwrit.web.server.forms import (
 )
 from airwrit.web.server.trouble import Refused
 from airwrit.web.server.visit import Redirect, Visit
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import Workspace, asked_of
 from tests.browser.serving import NOW, clock
 from tests.unit.web.conftest import Visitor, client_of, own_fields
 

@@ -11,8 +11,7 @@ from airwrit.facts.statement import Statement
 from airwrit.ledger.ports import Draft, Head
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.app import make_ready
-from airwrit.web.server.day import asked_of
-from airwrit.web.server.workspace import AnswerBasis, AnswerCache, JudgedDays, Workspace
+from airwrit.web.server.workspace import AnswerBasis, AnswerCache, JudgedDays, Workspace, asked_of
 from tests.browser.serving import NOW, clock
 
 TODAY = asked_of({}, NOW)

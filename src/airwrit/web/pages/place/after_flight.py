@@ -49,8 +49,8 @@ from airwrit.web.parts.flown_form import (
     subjects_on_file,
 )
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
-from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_in, held_now
 
 MOST_BYTES = 100 * 2**20
 """What may be sent at once; a larger log goes by the command."""

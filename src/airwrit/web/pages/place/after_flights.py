@@ -55,10 +55,10 @@ from airwrit.web.parts.flown_form import (
 )
 from airwrit.web.parts.subject_list import ListPlace
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
-from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.long_runs import LongRun
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, SentFile, Visit
+from airwrit.web.server.workspace import held_in, held_now
 
 MOST_BYTES = 100 * 2**20
 """What may be sent at once; more logs go as a folder."""

@@ -71,9 +71,9 @@ from airwrit.web.parts.planned import (
     takeoff_from_now,
 )
 from airwrit.web.server.forms import Pencil, Ticket, Typed, ticket, write_once, writes_of
-from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import circles_now, held_in, held_now
 
 DIGEST, SAVE, PRINT, RELEASE = "confirmed_for", "save", "print", "release"
 SHOW_SITE, SAVE_SITE, ALL_OF = "show_site", "save_site", "all_"

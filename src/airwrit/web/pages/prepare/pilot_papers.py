@@ -21,9 +21,9 @@ from airwrit.papers.carry_page import carry_page
 from airwrit.papers.carry_pdf import carry_pdf
 from airwrit.papers.typeset import PAPERS
 from airwrit.web.server.forms import Typed
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import Refused, plain
 from airwrit.web.server.visit import Answer, Download, Visit
+from airwrit.web.server.workspace import held_now
 
 PILOT, AIRCRAFT, CALL, PAPER = "pilot", "aircraft", "call", "paper"
 KINDS = ("html", "pdf")

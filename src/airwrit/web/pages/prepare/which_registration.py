@@ -36,12 +36,12 @@ from airwrit.law import wording
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.filing_pdf import worksheet_pdf
 from airwrit.web.draw.words import LISTS
-from airwrit.web.parts.effects import Caused, caused_by
+from airwrit.web.parts.acts import Caused, caused_by
 from airwrit.web.parts.questions import QuestionForm, questions_for
 from airwrit.web.server.forms import Ticket, Typed, ticket, write_once
-from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_in, held_now
 
 _LONGEST, _MOST = 300, 60
 _YES_NO = ("yes", "no")

@@ -20,23 +20,24 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
-from airwrit.web.parts.act_fields import (
+from airwrit.web.parts.acts import (
     DAY,
+    Caused,
     FieldForm,
+    caused_of,
+    effects_for,
     field_at_fault,
     field_shown,
     names_of,
+    reckoned_on,
     suggested,
     thought_of,
     wrong_in,
 )
-from airwrit.web.parts.effects import Caused, caused_of, effects_for, reckoned_on
-from airwrit.web.server.day import DayAsked
 from airwrit.web.server.forms import NOTE, Ticket, Typed, sent_before, ticket, write_once
-from airwrit.web.server.ledger_answers import circles_now, held_in, held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
-from airwrit.web.server.workspace import Workspace
+from airwrit.web.server.workspace import DayAsked, Workspace, circles_now, held_in, held_now
 
 CORRECTS = "corrects"
 

@@ -16,9 +16,8 @@ from airwrit.answers.documents.attaching import (
     files_of,
     may_have_documents,
 )
-from airwrit.answers.sheets.difference import Difference
+from airwrit.answers.sheets.difference import Difference, contradiction_text
 from airwrit.answers.sheets.json import taking_json
-from airwrit.answers.sheets.sentences import contradiction_text
 from airwrit.base.days import parse_day
 from airwrit.base.errors import UnreadableFile, UsageError
 from airwrit.facts.keys.document import DocumentShows, DocumentType

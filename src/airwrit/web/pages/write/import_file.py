@@ -55,10 +55,10 @@ from airwrit.web.pages.write.import_page import (
 )
 from airwrit.web.pages.write.import_questions import ANSWER, SheetQuestion, filled, form_told, questions_of
 from airwrit.web.server.forms import Typed, ticket, write_once
-from airwrit.web.server.ledger_answers import held_in
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.uploads import Laid
 from airwrit.web.server.visit import Answer, Json, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_in
 
 MOST_BYTES = 55 * 2**20
 """What may be sent at once; a sheet has a limit of its own, told by its reader."""

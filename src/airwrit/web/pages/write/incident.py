@@ -36,8 +36,8 @@ from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.incident_pdf import reports_pdf
 from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, Download, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_now
 
 _LONGEST, _MOST_WORDS = 300, 5_000
 _LONG = (keys.NARRATIVE, keys.WITNESSES, keys.INJURIES)

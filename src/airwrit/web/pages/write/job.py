@@ -30,12 +30,12 @@ from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
-from airwrit.web.parts.effects import Caused, caused_of, effects_for
+from airwrit.web.parts.acts import Caused, caused_of, effects_for
 from airwrit.web.server.forms import NOTE, Ticket, Typed, sent_before, ticket, write_once
-from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_in, held_now
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,12 +24,11 @@ from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.intake.typed.flight import FIELDS, Flown, flown_of
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.ledger.sqlite.store import Ledger
-from airwrit.web.parts.effects import Caused, caused_by
+from airwrit.web.parts.acts import Caused, caused_by
 from airwrit.web.parts.flights import Choices, FlightShown, choices_of, logged
-from airwrit.web.server.day import asked_of
 from airwrit.web.server.forms import NOTE, Ticket, Typed, sent_before, ticket, write_once
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import asked_of, held_now
 
 DAY, CORRECTS, WARNED = "day", "corrects", "warned"
 NAMES = (*FIELDS, DAY, CORRECTS, NOTE)

@@ -16,9 +16,9 @@ from airwrit.base.errors import AirwritError
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_now
 
 _FIELDS = ("notice", "sent_on", "sent_by", "reference")
 _LONGEST = 100

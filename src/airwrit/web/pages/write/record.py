@@ -36,7 +36,7 @@ from airwrit.facts.vocabulary import (
 )
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
-from airwrit.web.parts.effects import effects_for
+from airwrit.web.parts.acts import effects_for
 from airwrit.web.parts.facts import FactShown, facts_told
 from airwrit.web.parts.questions import QuestionForm, question_form, resent
 from airwrit.web.server.forms import (
@@ -47,10 +47,10 @@ from airwrit.web.server.forms import (
     write_once,
     writes_of,
 )
-from airwrit.web.server.ledger_answers import held_in, held_now
 from airwrit.web.server.site import FIRST
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_in, held_now
 
 KINDS = tuple(dict.fromkeys(TELLABLE.values()))
 OTHER = "other"

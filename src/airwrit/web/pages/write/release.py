@@ -16,11 +16,11 @@ from airwrit.facts.vocabulary import subject_named
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
 from airwrit.web.pages.write.log_flight import local_now, with_zone, zone_of
-from airwrit.web.parts.effects import Caused, caused_by
+from airwrit.web.parts.acts import Caused, caused_by
 from airwrit.web.server.forms import Ticket, Typed, sent_before, ticket, write_once
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
+from airwrit.web.server.workspace import held_now
 
 RELEASED, WHO = "released", "who"
 _LONGEST = 100

@@ -18,7 +18,7 @@ from airwrit.base.days import parse_day
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.state import State
 from airwrit.facts.vocabulary import id_of, kind_of
-from airwrit.web.parts.act_fields import (
+from airwrit.web.parts.acts import (
     DAY,
     FieldForm,
     field_at_fault,
@@ -28,9 +28,8 @@ from airwrit.web.parts.act_fields import (
     wrong_in,
 )
 from airwrit.web.server.forms import Typed
-from airwrit.web.server.ledger_answers import held_now
 from airwrit.web.server.visit import Answer, PageSheet, Redirect, Visit
-from airwrit.web.server.workspace import judged
+from airwrit.web.server.workspace import held_now, judged
 
 MOST = 3
 _LONGEST, _LISTED = 2_000, 500

@@ -6,7 +6,7 @@ import html
 import re
 
 from airwrit.answers.acts.step import NextStep
-from airwrit.web.parts.steps import path_of_step
+from airwrit.web.parts.acts import path_of_step
 from tests.unit.web.conftest import Visitor
 
 _STEP = re.compile(r'<a class="step" href="([^"]+)"')

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime, timedelta, timezone
 import pytest
 
 from airwrit.base.errors import UsageError
-from airwrit.web.server.day import asked_of
+from airwrit.web.server.workspace import asked_of
 
 NOW = datetime(2026, 11, 25, 18, tzinfo=UTC)
 
