@@ -268,8 +268,8 @@ def test_a_number_that_no_finding_looked_at_is_that_of_the_day_or_else_the_last(
 @pytest.mark.parametrize(
     ("key", "held", "begins"),
     [
-        (TAKEOFF_WEIGHT, Held(Decimal(249), Why.WITHIN_DOUBT), "Too close to a limit to tell"),
-        (SOLD_ON, Held(date(2026, 1, 2), Why.WITHIN_DOUBT), "This changed during that day"),
+        (TAKEOFF_WEIGHT, Held(Decimal(249), Why.WITHIN_DOUBT), "This is too close to a limit to tell"),
+        (SOLD_ON, Held(date(2026, 1, 2), Why.WITHIN_DOUBT), "This changed that day"),
         (TAKEOFF_WEIGHT, Held(Decimal(249), Why.CONFLICT), "Two entries disagree"),
     ],
 )

@@ -154,8 +154,8 @@ def test_a_number_of_neither_form_gets_both_parts(number: str) -> None:
 @pytest.mark.parametrize(
     ("number", "kind", "asks"),
     [
-        ("N28", "Part 48 per aircraft", "N28 is an N-number, which is Part 47"),
-        ("N28", "Part 48 recreational", "The record says Part 48 recreational"),
+        ("N28", "Part 48 per aircraft", "N28 is an N-number, which means Part 47"),
+        ("N28", "Part 48 recreational", "the record says Part 48 recreational"),
         ("FA00TEST01", "Part 47", "FA00TEST01 is a Part 48 number"),
     ],
 )
@@ -166,7 +166,7 @@ def test_a_kind_that_the_form_contradicts_is_asked_about_and_neither_is_chosen(
     assert (answer.title, answer.verdict) == ("Cancel its registration", "unknown")
     assert "If it's Part 48, cancel it in your FAA account within 14 days. If it's Part 47" in does(answer)
     assert asks in answer.missing[0].text
-    assert answer.missing[0].text.endswith("What does the certificate say?")
+    assert answer.missing[0].text.endswith("Which one does the certificate say?")
     alive = told({"registration": number}, {"registration_kind": kind})
     assert [asks in question.text for question in alive.missing].count(True) == 1
 

@@ -159,7 +159,7 @@ def test_people_and_the_battery_come_before_any_report() -> None:
     told = if_something_happens(date(2026, 11, 25), "Dara Venn, 555-0100")
     assert [one.title for one in told[:2]] == ["People first", "The damaged battery"]
     assert "911" in told[0].says
-    assert "Tell 911" in told[1].says
+    assert "Tell the 911 dispatcher" in told[1].says
     practice = [one for one in told if not one.is_law]
     assert list(told[: len(practice)]) == practice
     assert practice[-1][:2] == ("Call", "Dara Venn, 555-0100")
@@ -172,7 +172,7 @@ def test_the_deadlines_are_days_counted_from_the_flight() -> None:
     assert "within 10 calendar days" in told["Report to the FAA"].says
     assert "2026-12-05" in told["Report to the FAA"].says
     assert told["Remote ID fails in flight"].says == "Land as soon as practicable."
-    assert "$500" in told["When you have to report damage"].says
+    assert "$500" in told["When damage has to be reported"].says
     assert all(one.cites for one in told.values())
 
 
@@ -230,7 +230,7 @@ def test_what_was_found_is_said_in_short() -> None:
             {"is_registered": False, "registration": None},
             "not OK (not registered",
         ),
-        ({"mark_place": "not marked"}, "not OK (registration number not on it"),
+        ({"mark_place": "not marked"}, "not OK (no registration number on the aircraft"),
         ({"mark_place": "inside, opened without a tool"}, "not OK (number not on the outside"),
         ({"remote_id_way": "none"}, "not OK (no Remote ID"),
         ({"owner": None}, "can't tell yet (not on file: owner"),

@@ -67,7 +67,7 @@ def test_part_47_and_light_aircraft_have_nothing_to_file_here() -> None:
     heavy = firm_aircraft("Gorse", "FA00TEST03", "2025-11-01", takeoff_weight_g="30000")
     toy: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "200", "is_registered": False}
     sheets = worksheets_of(fleet({**heavy, "aircraft/Fescue": toy}), every=True).sheets
-    assert [(sheet.certificate[:7], sheet.asks) for sheet in sheets] == [("Part 47", ()), ("0.55 lb", ())]
+    assert [(sheet.certificate[:7], sheet.asks) for sheet in sheets] == [("Part 47", ()), ("No regi", ())]
 
 
 def test_the_document() -> None:

@@ -25,7 +25,11 @@ TOWER = (
     [
         (("--top", "1200", "--uncontrolled"), 0, "because of the structure"),
         (("--top", "1200"), 3, "Is the airspace controlled?"),
-        (("--top", "1200", "--controlled"), 1, "you entered no authorization. Don't fly."),
+        (
+            ("--top", "1200", "--controlled"),
+            1,
+            "Don't fly. This is controlled airspace, and you entered no authorization.",
+        ),
         (("--top-above-sea", "2429", "--ground", "1229", "--uncontrolled"), 0, "because of the structure"),
         (("--top", "1000", "--uncontrolled"), 1, "too high"),
         ((), 2, ""),
