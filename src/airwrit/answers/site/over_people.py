@@ -125,7 +125,8 @@ class OverPeopleAnswer:
     @property
     def is_safe(self) -> bool:
         """Whether nobody unprotected is below, in a moving vehicle or else."""
-        return self.below.verdict is Verdict.MET and self.told.get(OVER_VEHICLES) is False
+        needs_a_way = self.told.get(PEOPLE_BELOW) == PeopleBelow.OTHERS
+        return self.below.verdict is Verdict.MET and not needs_a_way and self.told.get(OVER_VEHICLES) is False
 
     @property
     def verdict(self) -> Verdict:

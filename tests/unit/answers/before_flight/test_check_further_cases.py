@@ -130,7 +130,7 @@ CASES += [
         "low battery against a head wind",
         NO,
         "return_home",
-        "goes into the battery reserve",
+        "some of the battery reserve",
         {"gust_seen_kt": "18"},
         {"area": "38.5, -98.5 within 6076 ft", "takeoff": Place(38.5, -98.5)},
         WINDY,

@@ -149,7 +149,7 @@ CASES = (
         "hobby flight under a 0 ft cell",
         NO,
         "authority_controlled_airspace",
-        "Controlled airspace",
+        "controlled airspace",
         {**LAWN, "airspace_class": "D", "airspace_allowed": None},
         HOBBY,
     ),

@@ -64,7 +64,7 @@ def test_the_reserve_of_your_rules_counts(percent: int, verdict: str) -> None:
 def test_a_wind_as_strong_as_the_aircraft_is_said_plainly() -> None:
     check = found(flying("20"))
     assert check.whole is FlightAnswerCode.NOT_ALLOWED
-    assert "too strong to fly home" in says(check)
+    assert "get home against a wind" in says(check)
 
 
 def test_what_nobody_told_is_asked_and_is_no_no() -> None:
@@ -80,6 +80,6 @@ def test_what_nobody_told_is_asked_and_is_no_no() -> None:
 def test_without_a_takeoff_point_the_whole_width_has_to_fit() -> None:
     wide = flight_check(plan(area=WIDE), flying("10"), NOTHING_AROUND)
     assert verdict_of(wide, "return_home") == "unknown"
-    assert "Enter where you take off" in says(wide)
+    assert "Enter your takeoff point" in says(wide)
     small = flight_check(plan(), flying("10"), NOTHING_AROUND)
     assert verdict_of(small, "return_home") == "met"

@@ -17,7 +17,7 @@ LIGHT = (*SITE, "--weight", "8.5 oz", "--weight-error", "1 g", "--cutting-parts"
     ("arguments", "code", "says"),
     [
         ((), 3, "Who is below at any time?"),
-        (LIGHT, 0, "Category 1: light enough, with no parts that cut."),
+        (LIGHT, 0, "Within the Category 1 weight limit"),
         (
             (*SITE, "--category", "2", "--declared", "yes", "--label", "no"),
             3,
@@ -58,7 +58,7 @@ def test_an_aircraft_of_the_records(tmp_path: Path) -> None:
     ledger = next(path.name for path in tmp_path.iterdir() if path.suffix == ".airwrit")
     words = ("over-people", "--aircraft", "Q-1", "--ledger", ledger, *SITE, "--cutting-parts", "no")
     done = run(tmp_path, *words)
-    assert (done.returncode, "Category 1: light enough" in done.stdout) == (0, True)
+    assert (done.returncode, "Within the Category 1 weight" in done.stdout) == (0, True)
     heavy = run(tmp_path, *words, "--weight", "2 lb")
     assert (heavy.returncode, "over the 0.55 lb limit" in " ".join(heavy.stdout.split())) == (3, True)
     wrong = run(tmp_path, "over-people", "--aircraft", "Q-2", "--ledger", ledger)
