@@ -104,7 +104,7 @@ def _of_square(zone: GridZone, square: str, digits: str, text: str) -> tuple[flo
         raise BadPlace(f"{text!r} needs as many digits for the easting as for the northing", do=_DO)
     if len(halves[0]) < _LEAST_DIGITS:
         raise BadPlace(
-            f"{text!r} names a square of a kilometer or more, not a place", do="add digits to both halves"
+            f"{text!r} isn't precise enough to name a place", do="use at least 3 digits in each half"
         )
     columns = _COLUMNS[zone.number % 3]
     row = (_ROWS.find(square[1]) - (0 if zone.number % 2 else 5)) % len(_ROWS)

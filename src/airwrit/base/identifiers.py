@@ -57,11 +57,13 @@ def _strange_signs(text: str, first_place: int) -> list[NumberFault]:
         if sign in "OI":
             digit = "0" if sign == "O" else "1"
             faults.append(
-                NumberFault("letter_o_or_i", place, f"{sign} is never used. Check if it is {digit}")
+                NumberFault("letter_o_or_i", place, f"these numbers never use {sign}. Check if it is {digit}")
             )
         elif sign not in NO_O_NO_I:
             faults.append(
-                NumberFault("sign", place, f"{sign!r} is never used. Only digits and capital letters are")
+                NumberFault(
+                    "sign", place, f"these numbers never use {sign!r}. Use only digits and capital letters"
+                )
             )
     return faults
 

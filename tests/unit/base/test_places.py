@@ -74,7 +74,7 @@ def test_one_place_by_grid_and_by_utm(text: str, off_deg: float) -> None:
         ("40,0150", "isn't a latitude and longitude"),
         ("nan, nan", "isn't a latitude and longitude"),
         ("DE 76915 29457", "has no grid zone, so it could be in many places"),
-        ("13T DE 76 29", "names a square of a kilometer or more, not a place. Add digits to both halves"),
+        ("13T DE 76 29", "isn't precise enough to name a place. Use at least 3 digits in each half"),
         ("13T DE 769 2945", "needs as many digits for the easting as for the northing"),
         ("13T DE 769152 294577", "needs as many digits for the easting as for the northing"),
         ("13T DE 769 12945", "needs as many digits for the easting as for the northing"),

@@ -104,7 +104,7 @@ def test_acts_are_listed(folder: Path) -> None:
         (("record-change", "sell", "H-01", "--from", "2026-11-20"), "Use --on DAY with an act."),
         (("record-change", "aircraft/H-01", "owner=x", "--on", "2026-11-20"), "Use --from DAY with facts."),
         (("record-change", "aircraft/H-01"), "You didn't name a fact."),
-        (("record-change",), "You didn't name an ACT."),
+        (("record-change",), "You didn't say what happened."),
         (("record-change", "mark", "H-01", "place=outside", "loose"), "'loose' isn't a field"),
         (("record-change", "mark", "H-01", "place=outside", "place=outside"), "place twice."),
         (("record-change", "sell", "H-01", "--on", "0204-01-01"), "Use a date from 1980-01-01"),

@@ -50,7 +50,7 @@ from airwrit.papers.typeset import PAPERS
 @click.option(
     "--private",
     is_flag=True,
-    help="Include private facts, and photos of people and owners. They are left out otherwise.",
+    help="Include private facts, and photos attached to people and owners. Otherwise, we leave them out.",
 )
 @click.option("--sign-with", type=PATH, help="The key file (the one next to the ledger if you leave it out).")
 @click.option(

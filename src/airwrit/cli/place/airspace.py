@@ -152,7 +152,7 @@ def add_command(
     folder: Path | None,
     as_json: bool,
 ) -> int:
-    """Add an area by its NAME and PLACE, such as a notice, your own area, a FRIA or a fixed site.
+    """Add an area by NAME and PLACE: the area of a notice, an area of your own, a FRIA or a fixed site.
 
     Write PLACE as for `airspace at`: one place with a radius, several places with semicolons between them, or
     the corners of an area.

@@ -56,7 +56,7 @@ def command(
     on: date | None,
     as_json: bool,
 ) -> int:
-    """Show how high you may fly near a structure. The limit is 400 ft above its top, within 400 ft of it.
+    """Show how high you may fly near a structure. Within 400 ft of it, the limit is 400 ft above its top.
 
     PLACE is the structure: latitude and longitude. Lengths are in feet unless you give a unit. If you have an
     authorization, follow its height limit.

@@ -39,7 +39,7 @@ from airwrit.intake.typed.reply import read_reply
 @known_at_option
 @use_option
 @click.option("--aircraft", type=int, help="How many aircraft (1 if you leave it out).")
-@click.option("--turnover", help="How many times a year the lead leaves (0.5 if you leave it out).")
+@click.option("--turnover", help="How many times a year the lead changes (0.5 if you don't set it).")
 @click.option("--years", type=int, help="Over how many years (6 if you leave it out).")
 @click.option("--weight", help="Its takeoff weight, like 26 kg, if FACTS doesn't give it.")
 @click.option(

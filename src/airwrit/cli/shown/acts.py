@@ -281,7 +281,9 @@ def thought_of(words: Sequence[str], on: date) -> ActRequest:
     """The act that words say: its name, its subject, and field=value; `on=DAY` among them is the act's own day."""
     if not words:
         raise UsageError(
-            "you didn't name an ACT", where="ACT", do="`airwrit record-change --acts` lists them"
+            "you didn't say what happened",
+            where="ACT",
+            do="`airwrit record-change --acts` lists what you can record",
         )
     act = act_named(words[0])
     keys = {field.name: field.key for field in act.fields}

@@ -57,7 +57,7 @@ class _Moment(click.ParamType[Any]):
 @click.option(
     "--correct",
     is_flag=True,
-    help="Replace everything recorded about these facts, or the last act of this kind.",
+    help="The old entry was wrong. Replace it for every day, as if it had never been made.",
 )
 @click.option(
     "--beside",
@@ -113,7 +113,7 @@ def command(
 
     SUBJECT is a name, such as H-03. Write aircraft/H-03 if the name also belongs to something else.
 
-    KEY= with nothing after it says that a fact ended. With --from, the old value stays until that day. With
+    KEY= with nothing after it says that the fact no longer applies. With --from, the old value stays until that day. With
     --correct, the new value replaces the old one. If you use neither and another value is on file for the
     same days, we ask whether to replace it. Without a terminal, we save nothing in that case, unless you add
     --beside.

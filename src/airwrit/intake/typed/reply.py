@@ -122,7 +122,10 @@ def read_weighing(text: str) -> Weighing:
         raise BadFact("you entered the scale error twice", do="enter it once, like 249 g ± 1 g")
     parts = said.split("+")
     if len(parts) > _MOST_PARTS:
-        raise BadFact(f"we can add up at most {_MOST_PARTS} weights", do="add some of them up yourself first")
+        raise BadFact(
+            f"we can add up at most {_MOST_PARTS} weights",
+            do="add up the weights yourself, and enter the total",
+        )
     grams = tuple(_one_weight(part.strip(), is_error=False) for part in parts)
     return Weighing(grams, _one_weight(errors[0], is_error=True) if errors else None)
 

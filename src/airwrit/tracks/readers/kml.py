@@ -176,7 +176,7 @@ class _Bounded:
         piece = self._file.read(size)
         self._left -= len(piece)
         if self._left < 0:
-            raise self._log.refused("unpacked, the KMZ is larger than any flight log")
+            raise self._log.refused("unzipped, this KMZ is too large for a flight log")
         return piece
 
 
@@ -186,7 +186,7 @@ def _member(archive: zipfile.ZipFile, log: LogFile) -> zipfile.ZipInfo:
     if found is None:
         raise log.refused("the zip archive has no KML in it")
     if found.file_size > _MOST_UNPACKED or found.file_size > _MOST_RATIO * max(found.compress_size, 10_000):
-        raise log.refused("unpacked, the KMZ is larger than any flight log")
+        raise log.refused("unzipped, this KMZ is too large for a flight log")
     return found
 
 

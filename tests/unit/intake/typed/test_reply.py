@@ -39,7 +39,10 @@ def test_weights(text: str, weighing: Weighing) -> None:
     [
         ("249", "'249' has no unit. Write it with g, kg, oz or lb, like 249 g or 1 lb 3 oz."),
         ("249 g ± 1 g ± 2 g", "You entered the scale error twice. Enter it once, like 249 g ± 1 g."),
-        ("+".join(["1 g"] * 21), "We can add up at most 20 weights. Add some of them up yourself first."),
+        (
+            "+".join(["1 g"] * 21),
+            "We can add up at most 20 weights. Add up the weights yourself, and enter the total.",
+        ),
     ],
 )
 def test_bad_weights(text: str, line: str) -> None:

@@ -101,7 +101,7 @@ def test_an_archive_is_read_in_place_whatever_its_names(tmp_path: Path) -> None:
 
 
 def test_archives_that_could_do_harm_are_refused(tmp_path: Path) -> None:
-    with pytest.raises(UnreadableFile, match="Unpacked, the KMZ is larger"):
+    with pytest.raises(UnreadableFile, match="Unzipped, this KMZ is too large"):
         read(tmp_path, archive(("doc.kml", b"<kml>" + b" " * 30_000_000)))
     with pytest.raises(UnreadableFile, match="no KML"):
         read(tmp_path, archive(("doc.txt", b"x")))
