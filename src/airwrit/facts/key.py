@@ -13,13 +13,14 @@ from airwrit.base.days import parse_day, parse_when
 from airwrit.base.errors import BadFact
 
 T = TypeVar("T")
+T_co = TypeVar("T_co", covariant=True)
 Raw = str | int | bool | None
 
 _MOST_PLACES = 100
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Key(Generic[T]):
+class Key(Generic[T_co]):
     """A fact's declaration; hashed by identity, so it is a fast dict key.
 
     `table` is its table in a facts file and tells the kind of subject (see `facts.vocabulary.TABLES`). `links_to` names
@@ -33,7 +34,7 @@ class Key(Generic[T]):
     """
 
     name: str
-    kind: type[T]
+    kind: type[T_co]
     table: str
     meaning: str
     question: str

@@ -357,3 +357,17 @@ def with_held(state: State, changes: Mapping[str, Mapping[Key[Any], Held]]) -> S
     return state.with_facts(
         {subject: {**state.held.get(subject, NOTHING_HELD), **facts} for subject, facts in changes.items()}
     )
+
+
+def value_held(state: State, subject: str, key: Key[T]) -> T | None:
+    """What is on file, None for nothing or for what cannot be used."""
+    return value_among(state.held.get(subject, NOTHING_HELD), key)
+
+
+def value_among(facts: Mapping[Key[Any], Held], key: Key[T]) -> T | None:
+    """The same of one subject's facts."""
+    held = facts.get(key)
+    if held is None or held.why is not None:
+        return None
+    value: T = held.value
+    return value

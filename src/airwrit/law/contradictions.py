@@ -27,7 +27,7 @@ from airwrit.base.identifiers import NumberForm, number_form
 from airwrit.base.verdict import Undecided, Why
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.key import Key, raw_of
-from airwrit.facts.state import Clash, Held, State, with_held
+from airwrit.facts.state import Clash, Held, State, value_held, with_held
 from airwrit.facts.vocabulary import KEYS, TABLES
 from airwrit.law.parameters import Law, Param, parameter
 
@@ -192,9 +192,9 @@ def _broken(pair: Pair, state: State, subject: str, law: Law) -> tuple[tuple[str
     for key, by in pair.places:
         owner: str | None = subject
         if by is not None:
-            link = _value(state, subject, by)
+            link = value_held(state, subject, by)
             owner = None if link is None else f"{by.links_to}/{link}"
-        value = None if owner is None else _value(state, owner, key)
+        value = None if owner is None else value_held(state, owner, key)
         if owner is None or value is None or not _is_looked_at(pair, key, value):
             return None
         places.append((owner, key))
@@ -204,11 +204,6 @@ def _broken(pair: Pair, state: State, subject: str, law: Law) -> tuple[tuple[str
     except Undecided:  # We haven't read the law for that day: whether they can be so is not known
         return None
     return tuple(places) if broken else None
-
-
-def _value(state: State, subject: str, key: Key[Any]) -> Any:
-    held = state.held.get(subject, {}).get(key)
-    return None if held is None or held.why is not None else held.value
 
 
 def _is_looked_at(pair: Pair, key: Key[Any], value: Any) -> bool:

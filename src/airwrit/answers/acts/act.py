@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 
 from airwrit.base.errors import UsageError
 from airwrit.facts.key import Key, raw_of
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import id_of, subject_named
 
@@ -83,18 +83,11 @@ class ActInput:
 
     def held(self, key: Key[T], subject: str = "") -> T | None:
         """What was on file on the day; None for nothing and for what cannot be told."""
-        held = self._slot(key, subject)
-        if held is None or held.why is not None:
-            return None
-        value: T = held.value
-        return value
+        return value_held(self.state, subject or self.subject, key)
 
     def speaks(self, key: Key[Any], subject: str = "") -> bool:
         """Whether anything at all was on file on the day, even what cannot be told."""
-        return self._slot(key, subject) is not None
-
-    def _slot(self, key: Key[Any], subject: str) -> Held | None:
-        return self.state.held.get(subject or self.subject, {}).get(key)
+        return key in self.state.held.get(subject or self.subject, {})
 
     def says(self, key: Key[Any], value: object, subject: str = "") -> Statement:
         """A statement that holds from the day on."""

@@ -24,7 +24,7 @@ from airwrit.facts.key import YES_NO, Key, Raw, raw_of, value_of
 from airwrit.facts.keys.aircraft import DESTROYED_ON, EXPORTED_ON, LOST_ON, PART_OF, REGISTRATION, SOLD_ON
 from airwrit.facts.keys.person import LEFT_ON
 from airwrit.facts.keys.registration import CANCELLED_ON
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import ALL_KEYS, KEYS, folded, id_of, subject_named
 
@@ -88,9 +88,8 @@ def fields_shown(act: Act, state: State, subject: str = "") -> tuple[FieldShown,
     shown = []
     for field in act.fields:
         choices = _named_for(field, state, subject) if field.names else field.words
-        held = None if field.suggests is None else state.held.get(subject, {}).get(field.suggests)
-        suggestion = None if held is None or held.why is not None else raw_of(held.value)
-        shown.append(FieldShown(field, choices, suggestion))
+        suggestion = None if field.suggests is None else value_held(state, subject, field.suggests)
+        shown.append(FieldShown(field, choices, raw_of(suggestion)))
     return tuple(shown)
 
 

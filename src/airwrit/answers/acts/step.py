@@ -10,11 +10,10 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.answers.document import Json
-from airwrit.answers.registration.fees import value_held
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import raw_of
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, SOLD_UNDER, WEIGHED_ON
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of, subject_named
 from airwrit.law.rule import Finding
 from airwrit.law.wording import missing_fact

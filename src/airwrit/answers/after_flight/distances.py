@@ -11,7 +11,6 @@ from airwrit.answers.after_flight.flown import ClauseFrom, FlownClause
 from airwrit.answers.after_flight.intervals import LimitHeld, feet_limit
 from airwrit.answers.after_flight.papers import seen
 from airwrit.answers.after_flight.track_facts import TrackFlown, knows_pilot, pilot_place
-from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight.plan import PLANNED
 from airwrit.answers.site.authority import KINDS
 from airwrit.base.days import day_of
@@ -22,7 +21,7 @@ from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION, FLIGHT_WAI
 from airwrit.facts.keys.flights.authority import AUTHORIZED_DISTANCE, PAPER_STATE
 from airwrit.facts.keys.flights.planning import FARTHEST_FROM_PILOT, FARTHEST_OUT
 from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON, PAPER_KIND
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of
 from airwrit.tracks.excursions import IN_OR_OUT, Excursions, excursions
 
@@ -59,9 +58,9 @@ def paper_distances(state: State, flown: TrackFlown) -> Iterator[FlownClause]:
 
     Past the distance of a paper that nobody says it was flown under, nothing is broken yet.
     """
-    named = {value(state, PLANNED, key) for key in (FLIGHT_WAIVER, FLIGHT_AUTHORIZATION)}
+    named = {value_held(state, PLANNED, key) for key in (FLIGHT_WAIVER, FLIGHT_AUTHORIZATION)}
     for paper in state.subjects("paper"):
-        most = value(state, paper, AUTHORIZED_DISTANCE)
+        most = value_held(state, paper, AUTHORIZED_DISTANCE)
         is_named = id_of(paper) in named
         if most is None or not (is_named or _may_cover(state, paper, flown)):
             continue
@@ -74,24 +73,24 @@ def paper_distances(state: State, flown: TrackFlown) -> Iterator[FlownClause]:
 
 def breaks_waiver(state: State, distances: Sequence[FlownClause]) -> bool:
     """Whether the flight surely went past the distance of the waiver it names."""
-    waiver = value(state, PLANNED, FLIGHT_WAIVER)
+    waiver = value_held(state, PLANNED, FLIGHT_WAIVER)
     return any(one.verdict is Verdict.NOT_MET and id_of(one.about) == waiver for one in distances)
 
 
 def _may_cover(state: State, paper: str, flown: TrackFlown) -> bool:
     """Whether a paper that was granted holds that day for that aircraft, by what is on file."""
-    kind, granted = (value(state, paper, key) for key in (PAPER_KIND, PAPER_STATE))
+    kind, granted = (value_held(state, paper, key) for key in (PAPER_KIND, PAPER_STATE))
     if kind not in KINDS or granted not in (None, PaperState.GRANTED):
         return False
     on = flown.plan.starts.astimezone(flown.zone.info).date()
-    first, last = (value(state, paper, key) for key in (GRANTED_ON, ENDS_ON))
+    first, last = (value_held(state, paper, key) for key in (GRANTED_ON, ENDS_ON))
     if (first is None and kind is PaperKind.WAIVER) or (first is not None and on < day_of(first)):
         return False
     if last is not None and on > day_of(last):
         return False
-    covered = value(state, paper, COVERS_AIRCRAFT)
+    covered = value_held(state, paper, COVERS_AIRCRAFT)
     is_mine = covered is not None and flown.plan.aircraft and covered == id_of(flown.plan.aircraft)
-    return bool(is_mine or value(state, paper, COVERS_ALL))
+    return bool(is_mine or value_held(state, paper, COVERS_ALL))
 
 
 def _far_clause(limit: LimitHeld, source: ClauseFrom, flown: TrackFlown, *, from_pilot: bool) -> FlownClause:

@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from airwrit.answers.after_flight.airspace import utc_us_of
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownClause, FlownInterval
 from airwrit.answers.after_flight.intervals import LimitHeld, feet_limit, intervals_of, rows_of, worst_in
-from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight.plan import PLANNED
 from airwrit.answers.site.area import read_area
 from airwrit.answers.site.authority import (
@@ -47,7 +46,7 @@ from airwrit.facts.keys.flights.authority import (
 )
 from airwrit.facts.keys.flights.flight import HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import HEIGHT_ERROR
-from airwrit.facts.state import NOTHING_HELD, Held, State
+from airwrit.facts.state import NOTHING_HELD, Held, State, value_held
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.rule import met, not_met, unknown
 from airwrit.tracks.depths import depth_in
@@ -82,7 +81,7 @@ def papers_flown(
     state: State, path: FlownPath, heights: FlownHeights, times: AirTimes, counts: NDArray[np.bool_]
 ) -> tuple[PaperFlown, ...]:
     """Every authorization, COA and approval on file whose hours the flight touches, or that it names; `counts` is (n,)."""
-    named = value(state, PLANNED, FLIGHT_AUTHORIZATION)
+    named = value_held(state, PLANNED, FLIGHT_AUTHORIZATION)
     found = []
     for paper in authority_of(state, PLANNED).papers:
         if paper.kind is PaperKind.WAIVER:
@@ -94,7 +93,7 @@ def papers_flown(
 
 def _touches(state: State, paper: str, times: AirTimes) -> bool:
     """Whether any of the flight may lie in the hours of a paper that names hours."""
-    begins, ends = (value(state, paper, key) for key in (AUTHORIZES_FROM, AUTHORIZES_UNTIL))
+    begins, ends = (value_held(state, paper, key) for key in (AUTHORIZES_FROM, AUTHORIZES_UNTIL))
     if not isinstance(begins, datetime) or not isinstance(ends, datetime):
         return begins is not None or ends is not None
     if times.starts is None or times.ends is None:
@@ -152,7 +151,7 @@ def _height_of(
     state: State, paper: str, path: FlownPath, heights: FlownHeights, counts: NDArray[np.bool_]
 ) -> _Seen | None:
     """The track against the height above ground of a paper; by its altitude where it names only that."""
-    ceiling, altitude = (value(state, paper, key) for key in (AUTHORIZED_HEIGHT, AUTHORIZED_ALTITUDE))
+    ceiling, altitude = (value_held(state, paper, key) for key in (AUTHORIZED_HEIGHT, AUTHORIZED_ALTITUDE))
     limit = ceiling if ceiling is not None else altitude
     if limit is None:
         return None
@@ -165,7 +164,7 @@ def _height_of(
 
 def _area_of(state: State, paper: str, path: FlownPath, counts: NDArray[np.bool_]) -> _Seen | None:
     """The track against the area of a paper: meters outside it. None where it tells none that can be read."""
-    told = value(state, paper, AUTHORIZED_AREA)
+    told = value_held(state, paper, AUTHORIZED_AREA)
     try:
         area = None if told is None else read_area(told)
     except BadFact:
@@ -211,7 +210,7 @@ def _time_outcome(found: FieldFound, state: State, paper: str, times: AirTimes) 
     if times.starts is None or times.ends is None:
         return unknown(Why.MISSING, "no_clock")
     at_end = found.field is PaperField.END
-    bound = value(state, paper, AUTHORIZES_UNTIL if at_end else AUTHORIZES_FROM)
+    bound = value_held(state, paper, AUTHORIZES_UNTIL if at_end else AUTHORIZES_FROM)
     if not isinstance(bound, datetime) or outcome.verdict is Verdict.UNKNOWN:
         return outcome
     off = abs((bound - (times.ends if at_end else times.starts)).total_seconds())
@@ -260,7 +259,7 @@ def _late(
 ) -> Iterator[FlownInterval]:
     """The time flown before a paper begins or after it ends."""
     at_end = found.field is PaperField.END
-    bound = value(state, paper, AUTHORIZES_UNTIL if at_end else AUTHORIZES_FROM)
+    bound = value_held(state, paper, AUTHORIZES_UNTIL if at_end else AUTHORIZES_FROM)
     if times.starts is None or times.ends is None or not isinstance(bound, datetime):
         return
     shift = utc_us_of(bound) - utc_us_of(times.starts)

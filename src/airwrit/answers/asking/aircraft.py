@@ -20,7 +20,6 @@ from airwrit.answers.asking.steps import (
     lines_of,
     steps_of,
     steps_of_gone,
-    value,
     what_holds,
     words,
 )
@@ -40,7 +39,7 @@ from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import CANCELLED_ON, ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
 from airwrit.facts.looks import Used
-from airwrit.facts.state import Facts, Held, State, with_held
+from airwrit.facts.state import Facts, Held, State, value_held, with_held
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import FILING_DATA, PART_47_TEMPORARY_MONTHS, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
@@ -238,12 +237,12 @@ def _missing_when_gone(gone: AircraftGone, canceling: Sequence[Finding], state: 
     if not canceling or gone.holding & {"canceled", "unregistered"}:
         return ()
     aircraft = canceling[0].subject
-    number = value(state, aircraft, REGISTRATION)
+    number = value_held(state, aircraft, REGISTRATION)
     places: list[tuple[str, Key[Any]]] = [(aircraft, IS_REGISTERED), (aircraft, REGISTRATION)]
     if number is not None:
         kind = (REGISTRATION_KIND,) if is_kind_open(state, number) else ()
         places += [(f"registration/{number}", key) for key in (*kind, CANCELLED_ON)]
-    open_ = [p for p in places if p[1] is REGISTRATION_KIND or value(state, *p) is None]
+    open_ = [p for p in places if p[1] is REGISTRATION_KIND or value_held(state, *p) is None]
     return tuple(put_by_form(question_of(place, canceling[0], day_of(state.on)), state) for place in open_)
 
 
@@ -259,7 +258,7 @@ def _is_of_an_organization(way: RegistrationWay | None, holding: frozenset[str])
 
 def owner_of(state: State, subject: str) -> str | None:
     """The owner an aircraft points at."""
-    owner = value(state, subject, OWNER)
+    owner = value_held(state, subject, OWNER)
     return None if owner is None else f"owner/{owner}"
 
 
@@ -337,15 +336,17 @@ _KEYS_OF_PART: dict[ApplicationPart, tuple[Key[Any], ...]] = {
 
 
 def _held_of(item: str, subject: str, state: State) -> str | None:
-    owner: str | None = value(state, subject, OWNER)
+    owner: str | None = value_held(state, subject, OWNER)
     part = ApplicationPart(item)
     if part is ApplicationPart.OWNER:
         return None if owner in UNNAMED else owner
     if part is ApplicationPart.REPRESENTATIVE:
-        kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
+        kind = None if owner is None else value_held(state, f"owner/{owner}", OWNER_KIND)
         return "not needed, because the owner is a person" if kind is OwnerKind.PERSON else None
     keys = _KEYS_OF_PART.get(part, ())
-    told = " ".join(str(value(state, subject, key)) for key in keys if value(state, subject, key) is not None)
+    told = " ".join(
+        str(value_held(state, subject, key)) for key in keys if value_held(state, subject, key) is not None
+    )
     return told or None
 
 
@@ -414,7 +415,7 @@ def _missing(ways: Ways, mine: Sequence[Finding], state: State) -> tuple[Prompt,
     open_ways = [f for f in ways.findings.values() if f.verdict is Verdict.UNKNOWN]
     if ways.decision.verdict is Verdict.MET:
         open_ways = []
-    later = () if value(state, ways.subject, IS_REGISTERED) else _ONCE_REGISTERED
+    later = () if value_held(state, ways.subject, IS_REGISTERED) else _ONCE_REGISTERED
     duties = [
         f for f in mine if f.rule.bears is Bears.FLIGHT and f.use in (None, ways.use) and f.rule not in later
     ]

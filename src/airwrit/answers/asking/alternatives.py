@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any, NamedTuple
 
-from airwrit.answers.asking.steps import value, words
+from airwrit.answers.asking.steps import words
 from airwrit.answers.registration.way import Ways, ways_of
 from airwrit.base.days import day_of
 from airwrit.base.measured import Measured, grams_from_pounds
@@ -31,7 +31,7 @@ from airwrit.facts.keys.registration import (
     OWNED_BY_SEVERAL,
     OWNER_KIND,
 )
-from airwrit.facts.state import Facts, Held, State, with_held
+from airwrit.facts.state import Facts, Held, State, value_held, with_held
 from airwrit.law.aircraft.weight import EXEMPT_WEIGHT_LB, SMALL_LIMIT_LB, weight_as_flown_g
 from airwrit.law.holder.ways import Decision, RegistrationWay
 from airwrit.law.parameters import Law
@@ -142,24 +142,24 @@ def persons_way(ways: Ways, state: State) -> Finding:
 
 def _others(ways: Ways, state: State) -> Iterator[_Try]:
     subject = ways.subject
-    use = value(state, subject, USED_FOR)
+    use = value_held(state, subject, USED_FOR)
     if use is UsedFor.RECREATION:
         yield _try("one_paid_flight", subject, {USED_FOR: UsedFor.BOTH})
     elif use is not None:
         yield _try("only_recreation", subject, {USED_FOR: UsedFor.RECREATION})
-    if not value(state, subject, FLOWN_ABROAD):
+    if not value_held(state, subject, FLOWN_ABROAD):
         yield _try("flown_abroad", subject, {FLOWN_ABROAD: True})
-    if not value(state, subject, ONLY_INDOORS):
+    if not value_held(state, subject, ONLY_INDOORS):
         yield _try("only_indoors", subject, {ONLY_INDOORS: True})
-    owner = value(state, subject, OWNER)
-    kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
+    owner = value_held(state, subject, OWNER)
+    kind = None if owner is None else value_held(state, f"owner/{owner}", OWNER_KIND)
     if kind is OwnerKind.PERSON:
         yield _try("not_a_citizen", f"owner/{owner}", {CITIZENSHIP: Citizenship.NEITHER})
         yield _sold("to_a_company", ways, {OWNER_KIND: OwnerKind.CORPORATION})
     elif kind is not None:
         yield _sold("to_a_person", ways, {OWNER_KIND: OwnerKind.PERSON})
     yield _sold("to_a_trust", ways, {OWNER_KIND: OwnerKind.TRUST})
-    if owner is not None and value(state, f"owner/{owner}", HOLDS_AS) is not HoldsAs.LESSEE:
+    if owner is not None and value_held(state, f"owner/{owner}", HOLDS_AS) is not HoldsAs.LESSEE:
         yield _try("leased", f"owner/{owner}", {HOLDS_AS: HoldsAs.LESSEE})
 
 

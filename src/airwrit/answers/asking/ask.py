@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from airwrit.answers.asking.aircraft import NOT_REGISTERED_HERE, AircraftAnswer, asked_of, owner_of
 from airwrit.answers.asking.events import EventAnswer, about_event, event_of, events_told
 from airwrit.answers.asking.idle_facts import Idle, idle_facts
-from airwrit.answers.asking.steps import value
 from airwrit.answers.registration.whose_ways import is_of_a_person, not_available
 from airwrit.answers.standing.report import Report
 from airwrit.base.days import day_of
@@ -16,7 +15,7 @@ from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import REGISTRATION
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Problem, Source
 from airwrit.law.parameters import FIRST_DAY
 from airwrit.law.rule import Bears, Finding, judge_uses
@@ -124,7 +123,7 @@ def _check_day(state: State) -> None:
 
 def concerned(state: State, aircraft: str) -> tuple[str, ...]:
     """The aircraft, the registration it stands under and its owner."""
-    number, owner = value(state, aircraft, REGISTRATION), owner_of(state, aircraft)
+    number, owner = value_held(state, aircraft, REGISTRATION), owner_of(state, aircraft)
     registration = None if number is None else f"registration/{number}"
     return tuple(subject for subject in (aircraft, registration, owner) if subject is not None)
 

@@ -21,7 +21,7 @@ from airwrit.answers.asking.questions import (
     question_of,
     what_became,
 )
-from airwrit.answers.asking.steps import decision_text, value, words
+from airwrit.answers.asking.steps import decision_text, words
 from airwrit.answers.registration.way import Ways, use_judged, ways_of
 from airwrit.base.days import When, day_of
 from airwrit.base.sentences import sentence
@@ -40,7 +40,7 @@ from airwrit.facts.keys.aircraft import (
 )
 from airwrit.facts.keys.flights.flight import EDUCATIONAL, FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import REGISTRATION_KIND
-from airwrit.facts.state import Held, State, with_held
+from airwrit.facts.state import Held, State, value_held, with_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
@@ -203,9 +203,9 @@ def _canceling(state: State, day: date) -> Finding:
 
 def _about_gone(state: State, day: date) -> Prompt | None:
     """Of an aircraft that is gone only its registration: whether there is one, its number, its kind."""
-    number = value(state, AIRCRAFT, REGISTRATION)
+    number = value_held(state, AIRCRAFT, REGISTRATION)
     places: list[tuple[str, Key[Any]]] = [(AIRCRAFT, IS_REGISTERED)]
-    if value(state, AIRCRAFT, IS_REGISTERED):
+    if value_held(state, AIRCRAFT, IS_REGISTERED):
         places += [(AIRCRAFT, REGISTRATION)]
         if number is not None and is_kind_open(state, number):
             places.append((f"registration/{number}", REGISTRATION_KIND))
@@ -264,7 +264,7 @@ def so_far(dialogue: Dialogue) -> str:
     if became is not None:
         return f"{sentence(became.value)} {words()['gone']['so_far']}"
     decision = ways_of(state, AIRCRAFT).decision
-    use = value(state, AIRCRAFT, USED_FOR)
+    use = value_held(state, AIRCRAFT, USED_FOR)
     told = decision_text(decision)
     if decision.way is None and len(decision.left) > _FEW:
         told = f"{len(decision.left)} of the {len(RegistrationWay)} ways still possible"

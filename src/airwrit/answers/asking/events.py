@@ -12,7 +12,6 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.asking.kind import put_by_form
 from airwrit.answers.asking.questions import Prompt, question_of
-from airwrit.answers.asking.steps import value
 from airwrit.answers.lookup.facts import rules_of_keys
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict, Why, worst_of
@@ -23,7 +22,7 @@ from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import FLOWN_FOR
 from airwrit.facts.keys.incident import INCIDENT_AIRCRAFT
 from airwrit.facts.looks import Used
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import USE_STATED_RULE
@@ -133,7 +132,7 @@ def about_event(event: str, state: State) -> tuple[str, ...]:
 
 
 def _pointed(subject: str, key: Key[str], state: State) -> str | None:
-    name = value(state, subject, key)
+    name = value_held(state, subject, key)
     return None if name is None else f"{key.links_to}/{name}"
 
 
@@ -159,7 +158,7 @@ def uses_of(
     purpose = of.get(PURPOSE)
     if purpose is Verdict.NOT_MET:
         return (UsedFor.WORK,)
-    declared = value(state, event, FLOWN_FOR)
+    declared = value_held(state, event, FLOWN_FOR)
     if declared is None and purpose is Verdict.MET:
         declared = UsedFor.RECREATION
     declared = declared or told or _use_of_aircraft(event, state)
@@ -172,7 +171,7 @@ def uses_of(
 
 def _use_of_aircraft(event: str, state: State) -> UsedFor | None:
     about = about_event(event, state)
-    use: UsedFor | None = value(state, about[0], USED_FOR) if about else None
+    use: UsedFor | None = value_held(state, about[0], USED_FOR) if about else None
     return use
 
 

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from airwrit.answers.asking.kind import part_of
-from airwrit.answers.asking.steps import value, words
+from airwrit.answers.asking.steps import words
 from airwrit.base.days import Order, day_of, order_of
 from airwrit.base.verdict import Outcome, Verdict, Why
 from airwrit.facts.choices import MarkPlace, OwnerKind
@@ -24,7 +24,7 @@ from airwrit.facts.keys.aircraft import (
     SOLD_ON,
 )
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTERED_TO
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import folded
 from airwrit.law import wording
 from airwrit.law.aircraft.filings import CANCEL_REGISTRATION_RULE
@@ -36,8 +36,8 @@ SELLER, PILOT, ANOTHER = "the seller", "a pilot", "somebody else"
 
 def other_holder(state: State, aircraft: str) -> str | None:
     """The one its certificate names, where that is not its owner; None where it is, or one of the two is not told."""
-    owner, number = value(state, aircraft, OWNER), value(state, aircraft, REGISTRATION)
-    named: str | None = None if number is None else value(state, f"registration/{number}", REGISTERED_TO)
+    owner, number = value_held(state, aircraft, OWNER), value_held(state, aircraft, REGISTRATION)
+    named: str | None = None if number is None else value_held(state, f"registration/{number}", REGISTERED_TO)
     return named if owner and named and folded(owner) != folded(named) else None
 
 
@@ -46,17 +46,17 @@ def holds_of_holder(state: State, aircraft: str) -> frozenset[str]:
     named = other_holder(state, aircraft)
     if named is None:
         return frozenset()
-    marked = value(state, aircraft, MARK_PLACE) is not MarkPlace.NOT_MARKED
+    marked = value_held(state, aircraft, MARK_PLACE) is not MarkPlace.NOT_MARKED
     return frozenset({_whose(named, state, aircraft), "other_name", *(("old_number",) if marked else ())})
 
 
 def _whose(named: str, state: State, aircraft: str) -> str:
-    sold = value(state, aircraft, SOLD_ON)
+    sold = value_held(state, aircraft, SOLD_ON)
     if named == SELLER or (sold is not None and order_of(sold, state.on) is not Order.AFTER):
         return "bought_used"
-    kind = value(state, f"owner/{value(state, aircraft, OWNER)}", OWNER_KIND)
+    kind = value_held(state, f"owner/{value_held(state, aircraft, OWNER)}", OWNER_KIND)
     person = named == PILOT or f"person/{named}" in state.held
-    person = person or value(state, f"owner/{named}", OWNER_KIND) is OwnerKind.PERSON
+    person = person or value_held(state, f"owner/{named}", OWNER_KIND) is OwnerKind.PERSON
     return "in_pilots_name" if person and kind not in (None, OwnerKind.PERSON) else "in_another_name"
 
 
@@ -106,7 +106,7 @@ def gone_of(state: State, aircraft: str, findings: Iterable[Finding]) -> Aircraf
     if found is What.SOLD and other_holder(state, aircraft) is not None:
         return None
     holding = frozenset(_holding(found, canceling, state, aircraft))
-    day = value(state, aircraft, DAYS[found])
+    day = value_held(state, aircraft, DAYS[found])
     table = words()["gone"]
     title = str(table["titles"][_title(found, holding)])
     parts = [str(table["because"][found.value]).format(on="" if day is None else f" on {day_of(day)}")]
@@ -135,8 +135,8 @@ def what_became_of(state: State, aircraft: str) -> What | None:
 
 def _holding(what: What, canceling: Finding, state: State, aircraft: str) -> Iterable[str]:
     yield what.value
-    number = value(state, aircraft, REGISTRATION)
-    if canceling.verdict is Verdict.NOT_APPLICABLE or value(state, aircraft, IS_REGISTERED) is False:
+    number = value_held(state, aircraft, REGISTRATION)
+    if canceling.verdict is Verdict.NOT_APPLICABLE or value_held(state, aircraft, IS_REGISTERED) is False:
         yield "unregistered"
     elif canceling.outcome.code in _CANCELED:
         yield "canceled"

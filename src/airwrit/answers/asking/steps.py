@@ -13,11 +13,10 @@ from airwrit.answers.asking.questions import span_named
 from airwrit.answers.registration.way import Ways
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import OwnerKind, RegistrationKind, RemoteIdWay, UsedFor
-from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, REMOTE_ID_WAY, USED_FOR
 from airwrit.facts.keys.flights.flight import EDUCATIONAL
 from airwrit.facts.keys.registration import FILER_OLD_ENOUGH, OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
 from airwrit.law.holder.owner import OLD_ENOUGH_TO_FILE_RULE
 from airwrit.law.holder.ways import Decision, RegistrationWay
@@ -70,10 +69,10 @@ def what_holds(
 ) -> frozenset[str]:
     """The names of what holds of the aircraft, by which words are chosen."""
     subject = ways.subject
-    use = value(state, subject, USED_FOR)
-    owner, number = value(state, subject, OWNER), value(state, subject, REGISTRATION)
-    kind = None if owner is None else value(state, f"owner/{owner}", OWNER_KIND)
-    certificate = None if number is None else value(state, f"registration/{number}", REGISTRATION_KIND)
+    use = value_held(state, subject, USED_FOR)
+    owner, number = value_held(state, subject, OWNER), value_held(state, subject, REGISTRATION)
+    kind = None if owner is None else value_held(state, f"owner/{owner}", OWNER_KIND)
+    certificate = None if number is None else value_held(state, f"registration/{number}", REGISTRATION_KIND)
     rid = next((f for f in findings if f.subject == subject and f.rule is REMOTE_ID_WAY_RULE), None)
     binds = rid is not None and rid.verdict is not Verdict.NOT_APPLICABLE
     codes = {f.outcome.code for f in findings if f.rule is OLD_ENOUGH_TO_FILE_RULE}
@@ -87,20 +86,15 @@ def what_holds(
         "part_47": way is RegistrationWay.PART_47,
         "foreign": way is RegistrationWay.RECOGNITION,
         "remote_id": binds and way is not RegistrationWay.NONE,
-        "no_remote_id": value(state, subject, REMOTE_ID_WAY) in (RemoteIdWay.NONE, RemoteIdWay.ADS_B_OUT),
+        "no_remote_id": value_held(state, subject, REMOTE_ID_WAY)
+        in (RemoteIdWay.NONE, RemoteIdWay.ADS_B_OUT),
         "child": bool(codes & set(_CHILD)),
         "filer_unknown": FILER_OLD_ENOUGH.name in codes,
         "on_recreational": certificate is RegistrationKind.RECREATIONAL,
         "organization": kind is not None and kind is not OwnerKind.PERSON,
-        "school": any(value(state, flight, EDUCATIONAL) for flight in state.subjects("flight")),
+        "school": any(value_held(state, flight, EDUCATIONAL) for flight in state.subjects("flight")),
     }
     return frozenset(name for name, held in holding.items() if held)
-
-
-def value(state: State, subject: str, key: Key[Any]) -> Any:
-    """What is on file, None for nothing or for what cannot be used."""
-    held = state.held.get(subject, {}).get(key)
-    return None if held is None or held.why is not None else held.value
 
 
 def steps_of(way: RegistrationWay, holding: frozenset[str], day: date) -> tuple[AskStep, ...]:

@@ -11,7 +11,6 @@ from collections.abc import Collection, Iterable, Iterator
 from hashlib import sha256
 from typing import NamedTuple
 
-from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.plan import PLANNED
 from airwrit.base.errors import AirwritError, UsageError
@@ -23,7 +22,7 @@ from airwrit.facts.keys.flights.planning import (
     CHECKLIST_MODEL,
     CHECKLIST_TICKED,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, folded, id_of
 from airwrit.intake.typed.reply import read_reply
@@ -83,17 +82,17 @@ class ChecklistFound(NamedTuple):
 
 def checklists_for(state: State, aircraft: str) -> tuple[Checklist, ...]:
     """The checklists of the aircraft's model, and those for all models, by name; the lines are numbered through."""
-    model = value(state, aircraft, MODEL)
+    model = value_held(state, aircraft, MODEL)
     found: list[Checklist] = []
     number = 1
     for subject in sorted(state.subjects(KIND)):
-        own, lines = value(state, subject, CHECKLIST_MODEL), value(state, subject, CHECKLIST_LINES)
+        own, lines = value_held(state, subject, CHECKLIST_MODEL), value_held(state, subject, CHECKLIST_LINES)
         if lines is None or (own is not None and (model is None or folded(own) != folded(model))):
             continue
         texts = [text for part in _BETWEEN.split(lines) if (text := " ".join(part.split()))]
         numbered = tuple(ChecklistLine(at, *_read(text)) for at, text in enumerate(texts, number))
         number += len(numbered)
-        edition = value(state, subject, CHECKLIST_EDITION) or ""
+        edition = value_held(state, subject, CHECKLIST_EDITION) or ""
         found.append(Checklist(id_of(subject), own or "", edition, numbered))
     return tuple(found)
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight.surroundings import NO_LIMITS, WindLimits
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.upkeep.view import against, of_flight, verdict_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import MODEL
 from airwrit.facts.keys.equipment import MODEL_GUST_LIMIT, MODEL_WIND_LIMIT, PAIRED_AIRCRAFT
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law import wording
 from airwrit.law.aircraft.battery import BATTERY_FIT_RULE
@@ -24,11 +23,11 @@ _GONE = ("retired", "shipped")
 
 def wind_limits(state: State, aircraft: str) -> WindLimits:
     """The strongest wind and gusts of the model that is flown, by its maker."""
-    model = value(state, aircraft, MODEL)
+    model = value_held(state, aircraft, MODEL)
     if model is None:
         return NO_LIMITS
     kept = f"{MODEL.links_to}/{model}"
-    return WindLimits(value(state, kept, MODEL_WIND_LIMIT), value(state, kept, MODEL_GUST_LIMIT))
+    return WindLimits(value_held(state, kept, MODEL_WIND_LIMIT), value_held(state, kept, MODEL_GUST_LIMIT))
 
 
 class BatteryFound(NamedTuple):

@@ -15,7 +15,6 @@ from typing import NamedTuple
 from airwrit.answers.airspace.at import NOTICES
 from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, title_text, volume_sentences
 from airwrit.answers.asking.events import NEVER_JUDGED
-from airwrit.answers.asking.steps import value
 from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeoff
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
@@ -40,6 +39,7 @@ from airwrit.base.places import Place
 from airwrit.base.sentences import day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.planning import SITE_NOTES
+from airwrit.facts.state import value_held
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
@@ -419,7 +419,7 @@ def site_lines(check: FlightCheck) -> list[str]:
     plan, said = check.plan, words()["around"]
     found = []
     if plan.place_name:
-        notes = value(check.standing_state, f"{saved_sites.KIND}/{plan.place_name}", SITE_NOTES)
+        notes = value_held(check.standing_state, f"{saved_sites.KIND}/{plan.place_name}", SITE_NOTES)
         found.append(said["site" if notes else "site_bare"].format(name=plan.place_name, notes=notes))
     if plan.packs:
         found.append(said["packs"].format(packs=", ".join(plan.packs)))

@@ -68,7 +68,7 @@ from airwrit.facts.keys.registration import (
     REGISTRATION_KIND,
     WHOM_TO_CALL,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import folded, id_of, kind_of, subject_named
 from airwrit.law import wording
 from airwrit.law.holder.paper import PAPER_IN_TERM_RULE
@@ -281,8 +281,7 @@ def _person(row: SubjectStanding, report: Report, uses: Sequence[UsedFor]) -> Ca
 
 def _aircraft(row: SubjectStanding, report: Report, uses: Sequence[UsedFor]) -> Carried:
     state = report.state
-    held = state.held.get(row.subject, {}).get(REGISTRATION)
-    number = None if held is None or held.why is not None else held.value
+    number = value_held(state, row.subject, REGISTRATION)
     certificate = subject_named("registration", number) if number else ""
     asked: tuple[tuple[str, Key[Any], str], ...] = (
         (row.subject, REGISTRATION, REGISTRATION_LABEL),

@@ -20,7 +20,7 @@ from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import FRIA_RECOGNIZED_ON, REGISTRATION
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.law import wording
 from airwrit.law.aircraft.remote_id import REMOTE_ID_WAY_RULE
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE, RENEWAL_WINDOW_RULE
@@ -128,10 +128,9 @@ def _named(items: Iterable[Due], report: Report) -> list[Deadline]:
 
 def _thing(finding: Finding, report: Report) -> str:
     """What the day belongs to: the registration where the finding is about one, else the subject."""
-    held = report.state.held.get(finding.subject, {}).get(REGISTRATION)
-    if finding.rule is REGISTRATION_IN_TERM_RULE and held is not None and held.why is None:
-        return f"registration/{held.value}"
-    return finding.subject
+    number = value_held(report.state, finding.subject, REGISTRATION)
+    is_term = finding.rule is REGISTRATION_IN_TERM_RULE and number is not None
+    return f"registration/{number}" if is_term else finding.subject
 
 
 def _opens(finding: Finding, state: State) -> date | None:

@@ -84,7 +84,7 @@ def statements_of(flown: Flown) -> tuple[Statement, ...]:
         (FLOWN_FOR, raw_of(flown.use)),
         (DEFECT_SEEN, flown.defect or None),
         (FLOWN_AGAINST, flown.against or None),
-    )  # type: ignore[assignment]
+    )
     return tuple(Statement(subject, key.name, value) for key, value in said if value is not None)
 
 

@@ -7,16 +7,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from airwrit.answers.document import ON_RECORDS, Json, instant_text
 from airwrit.base.days import Order, When, day_of, order_of
 from airwrit.base.verdict import Verdict
-from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES, PACKS, packs_named
 from airwrit.facts.same_flight import FlightOnRecord, SameFlight, possible_doubles
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import State, value_among
 
 
 class Total(NamedTuple):
@@ -94,7 +93,7 @@ def flight_totals(state: State) -> Totals:
         facts = state.held[subject]
         if not any(key in facts for key in (FLOWN_ON, MINUTES, LANDINGS)):
             continue  # a flight that is planned or asked about, not one of a log
-        when = _value(facts, FLOWN_ON)
+        when = value_among(facts, FLOWN_ON)
         if when is None:
             undated.append(subject)
             continue
@@ -102,11 +101,11 @@ def flight_totals(state: State) -> Totals:
             later += 1
             continue
         flights += 1
-        aircraft, pilot = _value(facts, FLIGHT_AIRCRAFT), _value(facts, FLIGHT_PILOT)
+        aircraft, pilot = value_among(facts, FLIGHT_AIRCRAFT), value_among(facts, FLIGHT_PILOT)
         if aircraft is None or pilot is None:
             unnamed.append(subject)
-        packs = packs_named(_value(facts, PACKS) or "")
-        day, minutes, landings = day_of(when), _value(facts, MINUTES), _value(facts, LANDINGS)
+        packs = packs_named(value_among(facts, PACKS) or "")
+        day, minutes, landings = day_of(when), value_among(facts, MINUTES), value_among(facts, LANDINGS)
         if aircraft is not None and pilot is not None:
             logged.append(FlightOnRecord(subject, aircraft, pilot, when, minutes))
         for kind, names in (("aircraft", (aircraft,)), ("pilot", (pilot,)), ("pack", packs)):
@@ -116,12 +115,6 @@ def flight_totals(state: State) -> Totals:
     aircraft_totals, pilots, pack_totals = (_totals(sums[kind]) for kind in ("aircraft", "pilot", "pack"))
     left, doubles = (tuple(undated), tuple(unnamed), later), possible_doubles(logged)
     return Totals(state.on, aircraft_totals, pilots, pack_totals, flights, *left, doubles)
-
-
-def _value(facts: Mapping[Key[Any], Held], key: Key[Any]) -> Any:
-    """The value held; None when there is none, or none that can be told."""
-    held = facts.get(key)
-    return None if held is None or held.why is not None else held.value
 
 
 def _totals(sums: Mapping[str, _Sum]) -> tuple[Total, ...]:

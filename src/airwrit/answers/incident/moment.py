@@ -16,7 +16,7 @@ from airwrit.base.errors import AirwritError, UsageError
 from airwrit.base.places import read_place
 from airwrit.base.sentences import day_words
 from airwrit.facts.keys.incident import HAPPENED_ON, HAPPENED_TIME, INCIDENT_PLACE, INCIDENT_ZONE
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Problem
 from airwrit.sky.zones import Zone, instant_at, zone_of
 
@@ -44,7 +44,7 @@ class IncidentMoment(NamedTuple):
 def moment_of(state: State, incident: str) -> IncidentMoment:
     """When and where it was, by what is on file of it. A time without a zone stays a day; nothing is guessed."""
     problems: list[Problem] = []
-    said, clock = _held(state, incident, HAPPENED_ON), _held(state, incident, HAPPENED_TIME)
+    said, clock = value_held(state, incident, HAPPENED_ON), value_held(state, incident, HAPPENED_TIME)
     zone = _zone(state, incident, problems)
     if said is None:
         return IncidentMoment(None, None, zone, tuple(problems))
@@ -61,7 +61,7 @@ def is_abroad(state: State, incident: str) -> bool:
 
     False where that can't be told: at sea, close to the edge of a zone, or where only the name of a zone was typed.
     """
-    place = _held(state, incident, INCIDENT_PLACE)
+    place = value_held(state, incident, INCIDENT_PLACE)
     try:
         found = None if place is None else zone_of(read_place(place))
     except AirwritError:
@@ -109,13 +109,8 @@ def instant_words(at: datetime) -> str:
     return f"{day_words(at.date())}, {hour} {at.tzname()}"
 
 
-def _held(state: State, incident: str, key: Any) -> Any:
-    held = state.held.get(incident, {}).get(key)
-    return None if held is None or held.why is not None else held.value
-
-
 def _zone(state: State, incident: str, problems: list[Problem]) -> ZoneInfo | None:
-    name, place = _held(state, incident, INCIDENT_ZONE), _held(state, incident, INCIDENT_PLACE)
+    name, place = value_held(state, incident, INCIDENT_ZONE), value_held(state, incident, INCIDENT_PLACE)
     try:
         if name is not None:
             return zone_called(name)

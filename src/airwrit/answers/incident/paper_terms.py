@@ -24,7 +24,7 @@ from airwrit.facts.keys.paper import (
     PAPER_KIND,
     PAPER_NUMBER,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_among
 from airwrit.facts.vocabulary import id_of
 
 _NAMES = {PaperKind.INSURANCE: "insurance", PaperKind.COA: "coa", PaperKind.OWN_RULES: "own"}
@@ -71,8 +71,7 @@ class _OneSubject:
         self._held = state.held.get(subject, {})
 
     def __getitem__(self, key: Key[Any]) -> Any:
-        held = self._held.get(key)
-        return None if held is None or held.why is not None else held.value
+        return value_among(self._held, key)
 
 
 def _in_force(paper: _OneSubject, day: date | None) -> bool:

@@ -38,7 +38,7 @@ from airwrit.facts.keys.incident import (
     UNCONSCIOUS,
     WRECKAGE_KEPT,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_among
 from airwrit.law.flight.incident import ITEMS
 
 LISTED: tuple[Key[bool], ...] = tuple(key for key, _, _ in ITEMS)
@@ -120,8 +120,7 @@ def said_of(state: State, incident: str) -> _Said:
     mine = state.held.get(incident, {})
 
     def said(key: Key[Any]) -> Any:
-        held = mine.get(key)
-        return None if held is None or held.why is not None else held.value
+        return value_among(mine, key)
 
     return said
 

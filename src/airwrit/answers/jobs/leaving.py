@@ -7,12 +7,11 @@ from collections.abc import Iterator, Sequence
 from airwrit.answers.acts.catalog import ActRequest, subjects_named
 from airwrit.answers.jobs.job import Job, JobAsked, JobField, JobFilled, JobStep, wrong
 from airwrit.answers.record.duties import duties_of
-from airwrit.answers.registration.fees import value_held
 from airwrit.facts.keys.aircraft import OWNER
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.registration import REGISTERED_TO, REPRESENTATIVE
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 
 _LISTED = 12

@@ -9,7 +9,6 @@ from urllib.parse import quote
 
 from airwrit.answers.acts.catalog import ActRequest, subjects_named
 from airwrit.answers.jobs.job import Job, JobAsked, JobField, JobFilled, JobStep, wrong
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.missing import model_of
 from airwrit.base.errors import BadFact
 from airwrit.base.identifiers import NumberForm, broadcast_serial, number_form
@@ -30,7 +29,7 @@ from airwrit.facts.keys.aircraft import (
     USED_FOR,
 )
 from airwrit.facts.keys.registration import ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import folded, subject_named
 from airwrit.intake.typed.reply import read_reply
 

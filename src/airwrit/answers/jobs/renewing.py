@@ -8,13 +8,12 @@ from typing import NamedTuple
 
 from airwrit.answers.acts.catalog import ActRequest
 from airwrit.answers.jobs.job import MANY, Job, JobAsked, JobField, JobFilled, JobStep, wrong
-from airwrit.answers.registration.fees import value_held
 from airwrit.base.identifiers import NumberForm, number_form
 from airwrit.base.sentences import with_days
 from airwrit.facts.choices import RegistrationKind
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.keys.registration import CANCELLED_ON, REGISTRATION_KIND
-from airwrit.facts.state import Facts, State
+from airwrit.facts.state import Facts, State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law.aircraft.renewal import expiry_if_renewed, expiry_now, part_47_window, window_before
 from airwrit.law.parameters import Law

@@ -16,7 +16,7 @@ from airwrit.facts.keys.flights.flight import ANSWER_GIVEN, FLIGHT_AIRCRAFT, FLI
 from airwrit.facts.keys.program import log_subject
 from airwrit.facts.keys.registration import REGISTERED_TO
 from airwrit.facts.looks import NamedLook
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import TABLES, id_of, kind_of
 from airwrit.law.rule import Finding
 from airwrit.ledger.clock import steps_back
@@ -71,10 +71,8 @@ def searches_of(findings: Iterable[Finding], state: State) -> Iterator[Search]:
             if closed and TABLES[key.table] != kind_of(subject):
                 search = Search(subject, key, id_of(subject))
             elif closed and before is not None and _is_looked_for(before, subject, key):
-                held = state.held.get(subject, {}).get(before[1])
-                search = (
-                    None if held is None or held.why is not None else Search(subject, key, str(held.value))
-                )
+                named = value_held(state, subject, before[1])
+                search = None if named is None else Search(subject, key, str(named))
             if search is not None and search not in seen:
                 seen.add(search)
                 yield search

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 from airwrit.answers.document import Json
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing, for_counsel
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
@@ -19,7 +18,7 @@ from airwrit.facts.keys.paper import (
     PAPER_NUMBER,
     PAPER_RESPONSIBLE,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.holder.paper import PAPER_IN_TERM_RULE
 from airwrit.law.rule import Finding

@@ -12,7 +12,7 @@ from airwrit.answers.acts.step import step_for, step_json
 from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.history.shown import PRIVATE
 from airwrit.answers.law_reading import reading_json
-from airwrit.answers.registration.fees import Fee, fee_for, value_held
+from airwrit.answers.registration.fees import Fee, fee_for
 from airwrit.answers.standing.headline import Due, SubjectStanding
 from airwrit.answers.standing.json import finding_json
 from airwrit.answers.standing.report import counts
@@ -21,7 +21,7 @@ from airwrit.base.days import day_of
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import REGISTRATION
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import Held, State, value_held
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE

@@ -6,7 +6,6 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.document import Json
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.json import finding_json
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Undecided
@@ -22,7 +21,7 @@ from airwrit.facts.keys.registration import (
     REPRESENTATIVE,
     REVOKED_ON,
 )
-from airwrit.facts.state import Facts, State
+from airwrit.facts.state import Facts, State, value_held
 from airwrit.facts.vocabulary import subject_named
 from airwrit.law.aircraft.duty import kind_of
 from airwrit.law.aircraft.renewal import (

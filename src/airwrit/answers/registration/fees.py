@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
-from typing import Any, NamedTuple, TypeVar
+from typing import NamedTuple, TypeVar
 
 from airwrit.answers.document import Json
 from airwrit.answers.standing.headline import SubjectStanding
@@ -15,10 +14,9 @@ from airwrit.answers.standing.standing import Standing
 from airwrit.base.days import day_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import OwnerKind, RegistrationKind, UsedFor
-from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.registration import OWNER_KIND, REGISTRATION_KIND
-from airwrit.facts.state import NOTHING_HELD, Held, State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law.aircraft.duty import PART_48_PATH_RULE, RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.in_force import MUST_BE_REGISTERED_RULE
@@ -189,20 +187,6 @@ def _findings(rule: Rule, row: SubjectStanding, state: State) -> list[Finding]:
         for finding in row.findings
         if finding.rule is rule and finding.subject == row.subject and finding.use in (None, *uses)
     ]
-
-
-def value_held(state: State, subject: str, key: Key[T]) -> T | None:
-    """What is on file, None for nothing or for what cannot be used."""
-    return value_among(state.held.get(subject, NOTHING_HELD), key)
-
-
-def value_among(facts: Mapping[Key[Any], Held], key: Key[T]) -> T | None:
-    """The same of one subject's facts."""
-    held = facts.get(key)
-    if held is None or held.why is not None:
-        return None
-    value: T = held.value
-    return value
 
 
 def fees_json(fees: Fees) -> Json:

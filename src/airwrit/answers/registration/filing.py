@@ -9,15 +9,7 @@ from typing import NamedTuple
 
 from airwrit.answers.document import ON_PAPERS, Json
 from airwrit.answers.law_reading import reading_json
-from airwrit.answers.registration.fees import (
-    Fee,
-    Fees,
-    Uncounted,
-    certificate_needed,
-    fees_json,
-    fees_of,
-    value_held,
-)
+from airwrit.answers.registration.fees import Fee, Fees, Uncounted, certificate_needed, fees_json, fees_of
 from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.answers.standing.json import report_json
 from airwrit.answers.standing.report import Report, counts
@@ -27,7 +19,7 @@ from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import ApplicationPart, OwnerKind, RegistrationKind
 from airwrit.facts.keys.aircraft import MAKER, MARK_PLACE, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import OWNER_KIND, REPRESENTATIVE
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.law import wording
 from airwrit.law.aircraft.duty import FILING_DATA

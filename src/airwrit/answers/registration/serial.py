@@ -6,10 +6,9 @@ from itertools import zip_longest
 from typing import NamedTuple
 
 from airwrit.answers.document import Json
-from airwrit.answers.registration.fees import value_held
 from airwrit.base.identifiers import broadcast_serial
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, REGISTRATION, REMOTE_ID_SERIAL
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of
 
 _TOLD = 3

@@ -9,7 +9,7 @@ from airwrit.base.days import day_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.registration import FILER_OLD_ENOUGH
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.law.holder.ways import Decision, RegistrationWay, decision_of
 from airwrit.law.rule import Finding, judge
 from airwrit.law.rulebook import WAYS
@@ -38,6 +38,5 @@ def ways_of(state: State, subject: str) -> Ways:
 
 def use_judged(state: State, subject: str) -> UsedFor:
     """Work where work is among what it is used for; else recreation, whose rules ask what it is used for."""
-    held = state.held.get(subject, {}).get(USED_FOR)
-    stated = None if held is None or held.why is not None else held.value
+    stated = value_held(state, subject, USED_FOR)
     return UsedFor.WORK if stated in (UsedFor.WORK, UsedFor.BOTH) else UsedFor.RECREATION

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from airwrit.answers.document import Json
 from airwrit.answers.standing.json import finding_json
@@ -28,7 +28,7 @@ from airwrit.facts.keys.equipment import (
     CONFIGURATION_SCALE_ERROR,
     CONFIGURATION_WEIGHED_ON,
 )
-from airwrit.facts.state import Facts, State
+from airwrit.facts.state import Facts, State, value_held
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.aircraft.weight import (
     EXEMPT_WEIGHT_LB,
@@ -88,26 +88,21 @@ def weights_of(state: State, subject: str) -> Weights:
     return Weights(tuple(found), _as_flown(state, subject), _limits(state, subject))
 
 
-def _held(state: State, subject: str, key: Key[Any]) -> Any:
-    held = state.held.get(subject, {}).get(key)
-    return None if held is None or held.why is not None else held.value
-
-
 def _of_aircraft(state: State, subject: str, key: Key[Decimal]) -> WeighingOnFile | None:
-    grams = _held(state, subject, key)
+    grams = value_held(state, subject, key)
     if grams is None:
         return None
-    error = _held(state, subject, SCALE_ERROR)
-    day = _held(state, subject, WEIGHED_ON)
+    error = value_held(state, subject, SCALE_ERROR)
+    day = value_held(state, subject, WEIGHED_ON)
     return WeighingOnFile(key.meaning, subject, weighed(grams, error), error is not None, day)
 
 
 def _of_part(state: State, part: str) -> WeighingOnFile | None:
-    grams = _held(state, part, PART_WEIGHT)
+    grams = value_held(state, part, PART_WEIGHT)
     if grams is None:
         return None
-    error = _held(state, part, PART_SCALE_ERROR)
-    name = _held(state, part, PART_NAME) or id_of(part)
+    error = value_held(state, part, PART_SCALE_ERROR)
+    name = value_held(state, part, PART_NAME) or id_of(part)
     return WeighingOnFile(name, part, weighed(grams, error), error is not None, None)
 
 
@@ -116,8 +111,8 @@ def _of_configuration(state: State, configuration: str) -> WeighingOnFile | None
         grams = configuration_weight_g(Facts(state, configuration))
     except Undecided:
         return None
-    day = _held(state, configuration, CONFIGURATION_WEIGHED_ON)
-    told = _held(state, configuration, CONFIGURATION_SCALE_ERROR) is not None
+    day = value_held(state, configuration, CONFIGURATION_WEIGHED_ON)
+    told = value_held(state, configuration, CONFIGURATION_SCALE_ERROR) is not None
     return WeighingOnFile(id_of(configuration), configuration, grams, told, day)
 
 

@@ -9,7 +9,6 @@ from typing import NamedTuple
 
 from airwrit.answers.asking.alternatives import persons_way
 from airwrit.answers.asking.dialogue import AIRCRAFT, OWNED_BY
-from airwrit.answers.asking.steps import value
 from airwrit.answers.registration.way import Ways, ways_of
 from airwrit.answers.registration.whose_name import WhoseName, obeying, whose_name
 from airwrit.base.days import When, day_of
@@ -19,7 +18,7 @@ from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.keys.aircraft import FLOWN_ABROAD, OWNER, TAKEOFF_WEIGHT
 from airwrit.facts.keys.registration import OWNER_KIND
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import id_of
 from airwrit.law import wording
@@ -62,8 +61,8 @@ def whose_name_in_short(aircraft: int, turnover: Decimal, years: int, told: InSh
 
 def is_of_a_person(state: State, aircraft: str) -> bool:
     """Whether the owner on file is a person, for whom there is no choice of name."""
-    owner = value(state, aircraft, OWNER)
-    return owner is not None and value(state, f"owner/{owner}", OWNER_KIND) is OwnerKind.PERSON
+    owner = value_held(state, aircraft, OWNER)
+    return owner is not None and value_held(state, f"owner/{owner}", OWNER_KIND) is OwnerKind.PERSON
 
 
 def _state(told: InShort, on: When) -> State:

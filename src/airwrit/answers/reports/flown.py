@@ -9,7 +9,6 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from airwrit.answers.registration.fees import value_among, value_held
 from airwrit.answers.reports.report import CellKind, ReportCell, ReportColumn, ReportTable
 from airwrit.base.days import When, day_of
 from airwrit.base.sentences import counted
@@ -23,7 +22,7 @@ from airwrit.facts.keys.maintenance import DEFECT, DEFECT_FOUND_ON, DEFECT_OF
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.service import ACQUIRED_ON
 from airwrit.facts.same_flight import FlightOnRecord, possible_doubles
-from airwrit.facts.state import Held, State
+from airwrit.facts.state import Held, State, value_among, value_held
 from airwrit.facts.vocabulary import id_of
 
 TENTH = Decimal("0.1")

@@ -8,7 +8,6 @@ from decimal import Decimal
 
 from airwrit.answers.document import SCOPE_OF_RECORDS
 from airwrit.answers.lookup.plain_name import the_one_called
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.reports.flown import TENTH, flown_in, sums_of
 from airwrit.answers.reports.report import CellKind, ProgramReport, ReportColumn, ReportTable
 from airwrit.base.days import EARLIEST, day_of
@@ -17,7 +16,7 @@ from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, MAKER, MODEL, REGISTRATION
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from airwrit.answers.document import SCOPE_OF_RECORDS
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.reports.flown import (
     INCIDENT,
     NEAR,
@@ -42,7 +41,7 @@ from airwrit.facts.keys.paper import (
     PAPER_NUMBER,
 )
 from airwrit.facts.keys.person import CERTIFICATE_NUMBER, COMPLETED_ON, EVENT_OF
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 
 YEARS_OF_LOSSES = 5

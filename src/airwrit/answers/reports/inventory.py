@@ -8,14 +8,13 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.document import SCOPE_OF_RECORDS
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.reports.flown import aircraft_between
 from airwrit.answers.reports.report import ProgramReport, ReportColumn, ReportTable
 from airwrit.base.errors import UnreadableFile
 from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, REGISTRATION, REMOTE_ID_SERIAL
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.intake.reader.cells import Book, Cell, Kind
 

@@ -8,7 +8,6 @@ from typing import NamedTuple
 
 from airwrit.answers.document import SCOPE
 from airwrit.answers.lookup.plain_name import the_one_called
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.reports.insurer import policies_table
 from airwrit.answers.reports.report import ProgramReport, ReportCell, ReportColumn, ReportTable
 from airwrit.answers.standing.headline import Headline, SubjectStanding
@@ -30,7 +29,7 @@ from airwrit.facts.keys.paper import (
     PAPER_KIND,
 )
 from airwrit.facts.keys.person import CERTIFICATE_NUMBER
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 from airwrit.law.wording import worded
 

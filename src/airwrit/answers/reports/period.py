@@ -8,7 +8,6 @@ from datetime import date
 from decimal import Decimal
 
 from airwrit.answers.document import SCOPE_OF_RECORDS
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.reports.flown import (
     DEFECT_FOUND,
     INCIDENT,
@@ -29,7 +28,7 @@ from airwrit.base.days import day_of
 from airwrit.base.sentences import counted, day_words
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import REGISTRATION
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import subject_named
 
 _RATE = Decimal("0.1")

@@ -12,7 +12,6 @@ from enum import StrEnum
 from functools import partial
 from typing import NamedTuple
 
-from airwrit.answers.asking.steps import value
 from airwrit.answers.site.area import contained
 from airwrit.base.days import day_of
 from airwrit.base.measured import compared, exact, total
@@ -50,7 +49,7 @@ from airwrit.facts.keys.flights.authority import (
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.keys.paper import ENDS_ON, GRANTED_ON, PAPER_KIND, PAPER_NUMBER
-from airwrit.facts.state import Facts, Held, State
+from airwrit.facts.state import Facts, Held, State, value_held
 from airwrit.facts.vocabulary import folded, id_of
 from airwrit.law.flight import airspace
 from airwrit.law.flight.regime import WAIVER_TERMS_RULE, height_of
@@ -163,22 +162,22 @@ def authority_of(state: State, flight: str) -> AuthorityAnswer:
     """The authority of a flight by all that a state holds."""
     found = []
     for subject in state.subjects("paper"):
-        kind = value(state, subject, PAPER_KIND)
+        kind = value_held(state, subject, PAPER_KIND)
         if kind in KINDS:
             found.append(_paper(state, flight, subject, kind))
     return AuthorityAnswer(
-        flight, state, _need(state, flight), value(state, flight, FLIGHT_UNDER), tuple(found)
+        flight, state, _need(state, flight), value_held(state, flight, FLIGHT_UNDER), tuple(found)
     )
 
 
 def _need(state: State, flight: str) -> Need:
     """By the notices and the class of airspace told; an extension or an unknown class is neither yes nor no."""
-    if value(state, flight, NOTICE_COVERS) or value(state, flight, EMERGENCY_RESTRICTION):
+    if value_held(state, flight, NOTICE_COVERS) or value_held(state, flight, EMERGENCY_RESTRICTION):
         return Need.NEEDED
-    told = value(state, flight, AIRSPACE_CLASS)
+    told = value_held(state, flight, AIRSPACE_CLASS)
     if told in airspace.CONTROLLED:
         return Need.NEEDED
-    if told is None or told is AirspaceClass.E_EXTENSION or value(state, flight, NOTICE_COVERS) is None:
+    if told is None or told is AirspaceClass.E_EXTENSION or value_held(state, flight, NOTICE_COVERS) is None:
         return Need.UNKNOWN
     return Need.NOT_NEEDED
 
@@ -218,7 +217,7 @@ def _checks(kind: PaperKind, facts: Facts, paper: Facts, state: State) -> Iterat
     yield PaperField.START, partial(_starts, kind, facts, paper)
     yield PaperField.END, partial(_ends, kind, facts, paper)
     yield PaperField.HEIGHT, partial(_height, facts, paper)
-    if value(state, facts.subject, HEIGHT_SET) is not None or _lowest_setting(state, facts) is not None:
+    if value_held(state, facts.subject, HEIGHT_SET) is not None or _lowest_setting(state, facts) is not None:
         yield PaperField.SETTING, partial(_setting, facts, paper, state)
     yield PaperField.PLACE, partial(_place, facts, paper)
     yield PaperField.AIRCRAFT, partial(airspace.for_the_aircraft, facts, paper)
@@ -284,13 +283,13 @@ def _altitude(facts: Facts, paper: Facts) -> Outcome:
 
 
 def _lowest_setting(state: State, facts: Facts) -> object:
-    flown = value(state, facts.subject, FLIGHT_AIRCRAFT)
-    return None if flown is None else value(state, f"aircraft/{flown}", LOWEST_SETTING)
+    flown = value_held(state, facts.subject, FLIGHT_AIRCRAFT)
+    return None if flown is None else value_held(state, f"aircraft/{flown}", LOWEST_SETTING)
 
 
 def _setting(facts: Facts, paper: Facts, state: State) -> Outcome:
     """Whether the controller holds the paper's height: what it can be set to at the lowest, and what it is set to."""
-    ceiling, told = paper[AUTHORIZED_HEIGHT], value(state, facts.subject, HEIGHT_SET)
+    ceiling, told = paper[AUTHORIZED_HEIGHT], value_held(state, facts.subject, HEIGHT_SET)
     if _lowest_setting(state, facts) is not None:
         lowest = facts.linked(FLIGHT_AIRCRAFT)[LOWEST_SETTING]
         if lowest > ceiling:
@@ -327,7 +326,7 @@ def _basis(facts: Facts, state: State) -> Outcome:
     """Whether the flight has what an SGI approval comes on top of: an active COA, or Part 107."""
     if facts[FLIGHT_UNDER] is not OperatedUnder.PUBLIC_COA:
         return met("under_part_107")
-    papers = [one for one in state.subjects("paper") if value(state, one, PAPER_KIND) is PaperKind.COA]
+    papers = [one for one in state.subjects("paper") if value_held(state, one, PAPER_KIND) is PaperKind.COA]
     for coa in (Facts(state, one) for one in papers):
         checks = (
             partial(_granted, coa),

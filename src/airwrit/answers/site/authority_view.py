@@ -10,7 +10,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from airwrit.answers.asking.steps import value
 from airwrit.answers.document import CAUTION, SCOPE_OF_AUTHORITY, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.site.area import contained
@@ -47,7 +46,7 @@ from airwrit.facts.keys.flights.authority import (
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.keys.paper import PAPER_NUMBER
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.law import wording
 from airwrit.law.flight.waivers import NOT_FOR_HIRE, PART_108, WAIVABLE
@@ -88,7 +87,7 @@ def under_sentence(answer: AuthorityAnswer) -> str:
 
 def paper_title(paper: PaperFound, state: State) -> str:
     """The kind and the name of a paper, with its number where there is one."""
-    number = value(state, paper.subject, PAPER_NUMBER)
+    number = value_held(state, paper.subject, PAPER_NUMBER)
     kind, name = f"{paper.kind.value[:1].upper()}{paper.kind.value[1:]}", id_of(paper.subject)
     title = name if name.casefold().startswith(kind.casefold()) else f"{kind} {name}"
     return title if number is None else f"{title} (number {number})"
@@ -112,8 +111,8 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
         told = wording.worded(found.finding, found.state)
         return " ".join(filter(None, (told.says, "" if found.verdict is Verdict.MET else told.do)))
     if outcome.code == "authorized":
-        height = value(state, answer.subject, HEIGHT_AGL)
-        by = value(state, paper.subject, GRANTED_BY)
+        height = value_held(state, answer.subject, HEIGHT_AGL)
+        by = value_held(state, paper.subject, GRANTED_BY)
         return sentences()["authorized"][found.field.name].format(
             height="" if height is None else both(height), by="" if by is None else f" by {by}"
         )
@@ -121,9 +120,9 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
     key = KEYS.get(outcome.code)
     if key is not None and outcome.why is not None:
         return said[outcome.why.value].format(question=key.question, meaning=key.meaning)
-    ceiling = value(state, paper.subject, AUTHORIZED_HEIGHT)
-    altitude = value(state, paper.subject, AUTHORIZED_ALTITUDE)
-    asked = value(state, paper.subject, REQUESTED_ON)
+    ceiling = value_held(state, paper.subject, AUTHORIZED_HEIGHT)
+    altitude = value_held(state, paper.subject, AUTHORIZED_ALTITUDE)
+    asked = value_held(state, paper.subject, REQUESTED_ON)
     most = None if ceiling is None else _whole(ceiling * METERS["ft"])
     return said[outcome.code].format(
         value=both(Decimal(str(outcome.value))) if outcome.code in _HEIGHTS else moment_words(outcome.value),
@@ -131,8 +130,8 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
         altitude="" if altitude is None else both(altitude),
         most=most,
         most_ft="" if ceiling is None else _whole(ceiling),
-        conditions=value(state, paper.subject, PAPER_CONDITIONS) or "",
-        currency=value(state, paper.subject, PAPER_CURRENCY) or "",
+        conditions=value_held(state, paper.subject, PAPER_CONDITIONS) or "",
+        currency=value_held(state, paper.subject, PAPER_CURRENCY) or "",
         asked=f" {day_words(asked)}" if asked is not None else "",
     )
 
@@ -167,7 +166,7 @@ def request_lines(answer: AuthorityAnswer) -> list[RequestLine]:
     """What a request asks, with what is on file of it."""
     said, state, flight = sentences()["request"], answer.state, answer.subject
     asked: tuple[tuple[str, Key[Any]], ...] = (
-        ("area", FLIGHT_AREA if value(state, flight, FLIGHT_AREA) else FLIGHT_PLACE),
+        ("area", FLIGHT_AREA if value_held(state, flight, FLIGHT_AREA) else FLIGHT_PLACE),
         ("height", HEIGHT_AGL),
         ("start", FLIGHT_STARTS),
         ("end", FLIGHT_ENDS),
@@ -178,14 +177,14 @@ def request_lines(answer: AuthorityAnswer) -> list[RequestLine]:
         ("mitigations", MITIGATIONS),
     )
     lines = [RequestLine(said[name], _told(state, flight, key), key.question) for name, key in asked]
-    numbers = [value(state, cell, CELL_NUMBER) for cell in state.holding(CELL_OF, id_of(flight))]
+    numbers = [value_held(state, cell, CELL_NUMBER) for cell in state.holding(CELL_OF, id_of(flight))]
     lowest = min((number for number in numbers if number is not None), default=None)
     lines.insert(5, RequestLine(said["map"], "" if lowest is None else both(lowest), CELL_NUMBER.question))
     return lines
 
 
 def _told(state: State, flight: str, key: Key[Any]) -> str:
-    told = value(state, flight, key)
+    told = value_held(state, flight, key)
     if told is None:
         return ""
     return both(told) if key.unit == "ft" else moment_words(told)
@@ -210,18 +209,19 @@ def rule_notes(answer: AuthorityAnswer) -> list[str]:
     found = [
         said["rule"].format(
             text=text,
-            source=value(state, one, RULE_SOURCE) or said["no_source"],
-            read=moment_words(value(state, one, RULE_READ)) or said["no_day"],
+            source=value_held(state, one, RULE_SOURCE) or said["no_source"],
+            read=moment_words(value_held(state, one, RULE_READ)) or said["no_day"],
         )
         for one in state.subjects("paper")
-        if (text := value(state, one, RULE_TEXT)) is not None and not _is_elsewhere(answer, one)
+        if (text := value_held(state, one, RULE_TEXT)) is not None and not _is_elsewhere(answer, one)
     ]
     return [*found, said["never" if found else "none"]]
 
 
 def _is_elsewhere(answer: AuthorityAnswer, note: str) -> bool:
     area, flight = (
-        value(answer.state, one, key) for one, key in ((note, AUTHORIZED_AREA), (answer.subject, FLIGHT_AREA))
+        value_held(answer.state, one, key)
+        for one, key in ((note, AUTHORIZED_AREA), (answer.subject, FLIGHT_AREA))
     )
     return area is not None and flight is not None and contained(flight, area).code == "outside_area"
 
@@ -323,7 +323,10 @@ def authority_json(answer: AuthorityAnswer) -> Json:
 
 def _paper_json(told: PaperText, state: State) -> Json:
     paper = told.found
-    stage, asked = value(state, paper.subject, PAPER_STATE), value(state, paper.subject, REQUESTED_ON)
+    stage, asked = (
+        value_held(state, paper.subject, PAPER_STATE),
+        value_held(state, paper.subject, REQUESTED_ON),
+    )
     return {
         "subject": paper.subject,
         "kind": paper.kind.value,

@@ -17,7 +17,7 @@ from airwrit.facts.choices import Citizenship, UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.registration import CITIZENSHIP_LOST_ON, OWNER_DIED_ON
-from airwrit.facts.state import NOTHING_HELD, State
+from airwrit.facts.state import NOTHING_HELD, State, value_held
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.aircraft.duty import RIGHT_KIND_FOR_USE_RULE
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE, IN_THE_FLEET_RULE
@@ -255,10 +255,8 @@ def _judged_of(
     state: State, subject: str, link: Key[str], judged: Mapping[str, Sequence[Finding]]
 ) -> Sequence[Finding]:
     """The findings about what an aircraft points at, its registration or its owner, which its standing hangs on."""
-    held = state.held.get(subject, {}).get(link)
-    if held is None or held.why is not None:
-        return ()
-    return judged.get(f"{link.links_to}/{held.value}", ())
+    named = value_held(state, subject, link)
+    return () if named is None else judged.get(f"{link.links_to}/{named}", ())
 
 
 def taken_from_certificate(findings: Sequence[Finding], state: State) -> tuple[Finding, ...]:

@@ -10,7 +10,7 @@ from airwrit.base.verdict import Verdict, worst_of
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.keys.aircraft import USED_FOR
 from airwrit.facts.keys.person import FLIES_AT_NIGHT, FLIES_FOR
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Problem, Source
 from airwrit.facts.vocabulary import kind_of
 from airwrit.law.aircraft.fleet import IN_THE_FLEET_RULE
@@ -68,10 +68,10 @@ class Report:
 def declared_uses(state: State, subject: str) -> tuple[UsedFor, ...]:
     """The uses stated for an aircraft or person; empty when nobody said, or when what was said cannot be read."""
     key = FLIES_FOR if kind_of(subject) == "person" else USED_FOR
-    held = state.held.get(subject, {}).get(key)
-    if held is None or held.why is not None:
+    used = value_held(state, subject, key)
+    if used is None:
         return ()
-    return (UsedFor.WORK, UsedFor.RECREATION) if held.value is UsedFor.BOTH else (held.value,)
+    return (UsedFor.WORK, UsedFor.RECREATION) if used is UsedFor.BOTH else (used,)
 
 
 def bears_out(finding: Finding) -> bool:

@@ -9,7 +9,6 @@ from datetime import date, datetime
 from itertools import chain, repeat
 from typing import Any, NamedTuple
 
-from airwrit.answers.asking.steps import value
 from airwrit.answers.sheets.difference import Contradiction, FactChange, OnRecord
 from airwrit.answers.sheets.reimport import holding
 from airwrit.answers.standing.headline import Due, SubjectStanding, due_items, rows_decided, rows_of
@@ -48,7 +47,7 @@ from airwrit.facts.keys.person import (
     SAFETY_TEST_ON,
 )
 from airwrit.facts.keys.registration import ISSUED_ON, OWNER_BORN_ON, REGISTERED_TO, REGISTRATION_KIND
-from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
+from airwrit.facts.state import NOTHING_HELD, Held, State, value_held, with_held
 from airwrit.facts.statement import Known, Problem, Source
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.aircraft.fleet import FLIES_AT_ALL_RULE
@@ -117,11 +116,13 @@ def _days_to_come(state: State, today: date) -> Iterator[_Doubt]:
 
 def _purposes(state: State) -> Iterator[_Doubt]:
     for flight in state.subjects("flight"):
-        aircraft = f"aircraft/{value(state, flight, FLIGHT_AIRCRAFT)}"
-        if value(state, aircraft, USED_FOR) is not UsedFor.RECREATION or value(state, flight, EDUCATIONAL):
+        aircraft = f"aircraft/{value_held(state, flight, FLIGHT_AIRCRAFT)}"
+        if value_held(state, aircraft, USED_FOR) is not UsedFor.RECREATION or value_held(
+            state, flight, EDUCATIONAL
+        ):
             continue
         for key in (PAID, HELPS_BUSINESS, HELPS_ORGANIZATION):
-            if value(state, flight, key):
+            if value_held(state, flight, key):
                 yield _Doubt(
                     ((aircraft, USED_FOR), (flight, key)),
                     f"Recreation only is on file, but a flight on file isn't recreation: {key.meaning}.",
@@ -136,13 +137,13 @@ def one_number_each(state: State) -> tuple[State, tuple[Problem, ...]]:
     """The state with every number that stands on several aircraft held as contradicted there, and a problem for each."""
     by_number: dict[str, list[str]] = defaultdict(list)
     for subject in state.subjects("aircraft"):
-        number = value(state, subject, REGISTRATION)
+        number = value_held(state, subject, REGISTRATION)
         if number is not None:
             by_number[number].append(subject)
     shared = {
         number: aircraft
         for number, aircraft in by_number.items()
-        if len(aircraft) > 1 and value(state, f"registration/{number}", REGISTRATION_KIND) in _FOR_ONE
+        if len(aircraft) > 1 and value_held(state, f"registration/{number}", REGISTRATION_KIND) in _FOR_ONE
     }
     if not shared:
         return state, ()

@@ -15,7 +15,6 @@ from airwrit.answers.acts.step import NextStep, step_for, step_json
 from airwrit.answers.document import NOT_CHECKED, Json
 from airwrit.answers.incident.clocks import OwedNotice, owed_notices
 from airwrit.answers.incident.decision import Must
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.headline import SPANS, Due, Headline, SubjectStanding
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import BY_URGENCY
@@ -24,7 +23,7 @@ from airwrit.base.days import day_of
 from airwrit.base.sentences import Share, counted, day_words, parts_of_whole
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.keys.aircraft import REGISTRATION
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.law.rule import Finding
 from airwrit.law.wording import Teller, cites, section

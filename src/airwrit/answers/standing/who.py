@@ -8,14 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from enum import StrEnum
 
-from airwrit.answers.registration.fees import value_held
 from airwrit.base.days import day_of
 from airwrit.facts.keys.aircraft import OWNER
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
 from airwrit.facts.keys.person import HAS_LEFT, LEFT_ON
 from airwrit.facts.keys.program import DUTY_DONE_BY
 from airwrit.facts.keys.registration import REGISTERED_TO, REGISTRY_LOGIN_HOLDER
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, kind_of, subject_named
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.upkeep.maintenance import WORK_HEADINGS, works_on
 from airwrit.answers.upkeep.view import (
@@ -37,7 +36,7 @@ from airwrit.facts.keys.equipment import (
 )
 from airwrit.facts.keys.flights.log import PACKS
 from airwrit.facts.keys.maintenance import MAINTENANCE_BATTERY
-from airwrit.facts.state import Facts, State
+from airwrit.facts.state import Facts, State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law import wording
 from airwrit.law.aircraft.battery import BATTERY_FIT_RULE, battery_cycles, capacity_left

@@ -10,7 +10,6 @@ from itertools import pairwise
 from typing import Any, NamedTuple
 
 from airwrit.answers.flights.totals import Total, flight_totals
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.upkeep.view import (
     SOON,
@@ -62,7 +61,7 @@ from airwrit.facts.keys.maintenance import (
     WORK_RETURNED_BY,
     WORK_RETURNED_ON,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.house.rows import HouseRow
 from airwrit.house.rules import row_of

@@ -8,7 +8,6 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.upkeep.view import SOON, UpkeepAnswer, UpkeepRow, UpkeepSection, against, by_gravity
 from airwrit.base.days import day_of
@@ -19,7 +18,7 @@ from airwrit.facts.keys.aircraft import MODEL
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES
 from airwrit.facts.keys.person import COURSE, COURSE_FOR_PAPER, COURSE_OF, COURSE_ON, COURSE_PASSED, ROLE
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import folded, id_of, subject_named
 from airwrit.house.rules import row_of
 from airwrit.law.holder.pilot import RECENCY_RULE

@@ -13,7 +13,6 @@ import click
 from airwrit.answers.asking.ask import AskAnswer, ask, ask_event, concerned
 from airwrit.answers.asking.events import KINDS as EVENT_KINDS
 from airwrit.answers.asking.events import about_event
-from airwrit.answers.asking.steps import value
 from airwrit.answers.asking.when import when_asked
 from airwrit.answers.history.defaults import told_for_all
 from airwrit.answers.standing.standing import contradictions
@@ -24,6 +23,7 @@ from airwrit.cli.shared.options import asked, now
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.fold import state_of
 from airwrit.facts.keys.flights.log import FLOWN_ON
+from airwrit.facts.state import value_held
 from airwrit.facts.statement import Source
 from airwrit.facts.vocabulary import kind_of, subject_named
 from airwrit.intake.typed.facts_file import facts_text, read_facts
@@ -75,7 +75,7 @@ def _of_its_day(name: str | None, asof: AsOf) -> AsOf:
     """The day or moment a flight of the ledger was flown, where it is on file and no other day was named."""
     if name is None or kind_of(name) != "flight":
         return asof
-    flown: When | None = value(fleet_of_ledger(asof, None, None).state, name, FLOWN_ON)
+    flown: When | None = value_held(fleet_of_ledger(asof, None, None).state, name, FLOWN_ON)
     return asof if flown is None else asof._replace(on=flown)
 
 

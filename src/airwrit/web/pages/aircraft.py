@@ -10,7 +10,7 @@ from airwrit.answers.documents.attaching import Attached, attached_in
 from airwrit.answers.record.papers import Paper, paper_json, papers_covering
 from airwrit.answers.record.record import SubjectRecord, record_of, touching
 from airwrit.answers.registration.certificate import SHOWN, Certificate, certificate_json, certificate_of
-from airwrit.answers.registration.fees import Fee, value_held
+from airwrit.answers.registration.fees import Fee
 from airwrit.answers.registration.serial import Serial, serials_json, serials_of
 from airwrit.answers.registration.weight import Weights, weights_json, weights_of
 from airwrit.answers.upkeep.batteries import batteries_kept_for
@@ -34,7 +34,7 @@ from airwrit.facts.keys.document import DocumentShows
 from airwrit.facts.keys.event import HOLDING_KEYS
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT
 from airwrit.facts.keys.registration import OWNER_KIND
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law.aircraft.renewal import NEW_EXPIRY_RULE
 from airwrit.law.rule import Finding

@@ -6,7 +6,6 @@ from datetime import date
 from typing import NamedTuple
 
 from airwrit.answers.document import Json
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.answers.standing.view import FirstThing, first_thing
 from airwrit.base.verdict import Verdict
@@ -19,7 +18,7 @@ from airwrit.facts.keys.aircraft import (
     REGISTRATION,
     REMOTE_ID_SERIAL,
 )
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.law.aircraft.renewal import REGISTRATION_IN_TERM_RULE
 from airwrit.law.rule import Finding
 from airwrit.web.parts.acts import ActLink, acts_for_new

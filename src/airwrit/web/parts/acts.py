@@ -12,7 +12,6 @@ from airwrit.answers.acts.catalog import ACTS, ActRequest, FieldShown
 from airwrit.answers.acts.changes import WhatChanges, change_of
 from airwrit.answers.acts.plan import Effects, Reckoned, difference, reckoned
 from airwrit.answers.acts.step import NextStep, step_for
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.sheets.difference import Contradiction, Difference, OnRecord
 from airwrit.answers.sheets.importing import known_after
 from airwrit.answers.standing.standing import Standing, standing
@@ -25,7 +24,7 @@ from airwrit.facts.key import YES_NO, Key, value_of
 from airwrit.facts.keys.aircraft import LOST_ON, REGISTRATION, SOLD_ON, SOLD_UNDER
 from airwrit.facts.keys.event import HELD_UNDER
 from airwrit.facts.keys.person import LEFT_ON
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of, subject_named
 from airwrit.law.rule import Finding

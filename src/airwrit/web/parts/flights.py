@@ -6,13 +6,12 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime, time
 from typing import NamedTuple
 
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.standing.standing import Standing
 from airwrit.answers.standing.view import offered
 from airwrit.base.days import Order, When, order_of
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import DEFECT_SEEN, FLOWN_ON, LANDINGS, MINUTES, PACKS, packs_named
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.wording import shown
 

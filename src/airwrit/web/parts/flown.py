@@ -7,12 +7,11 @@ from typing import Any, NamedTuple
 
 from airwrit.answers.document import Json
 from airwrit.answers.flights.totals import Total, Totals, flight_totals
-from airwrit.answers.registration.fees import value_held
 from airwrit.base.days import Order, day_of, order_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
 from airwrit.facts.keys.flights.log import FLOWN_ON, LANDINGS, MINUTES
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
 from airwrit.law.wording import shown
 from airwrit.web.server.visit import Visit

@@ -11,12 +11,11 @@ from airwrit.answers.acts.act import Act
 from airwrit.answers.acts.catalog import BY_NAME, ActRequest, FieldShown, fields_shown, subjects_named
 from airwrit.answers.acts.json import act_json, deed_json, effects_json
 from airwrit.answers.acts.plan import ActPlan, Effects, plan_of
-from airwrit.answers.registration.fees import value_held
 from airwrit.answers.sheets.difference import OnRecord
 from airwrit.base.errors import BadFact, UsageError
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION
 from airwrit.facts.keys.paper import PAPER_RESPONSIBLE
-from airwrit.facts.state import State
+from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, kind_of
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.web.draw.words import path_of
