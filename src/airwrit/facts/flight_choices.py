@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from enum import StrEnum
+from airwrit.facts.choices import FactChoice
 
 
-class EducationBy(StrEnum):
+class EducationBy(FactChoice):
     """Who operates a flight that is called education, as the statute tells them apart."""
 
     HIGHER_EDUCATION = "institution of higher education"
     OFFICERS = "junior officers' training program (JROTC)"
     CHARTERED = "program chartered by a recognized community-based organization"
     SCHOOL = "elementary or secondary school"
-    OTHER = "somebody else"
+    OTHER = "somebody else", "someone else"
 
 
-class EducationFor(StrEnum):
+class EducationFor(FactChoice):
     """What a flight that is called education is for."""
 
     EDUCATION = "education or research"
@@ -25,15 +25,15 @@ class EducationFor(StrEnum):
     OTHER = "something else"
 
 
-class FlownFrom(StrEnum):
+class FlownFrom(FactChoice):
     """Where the one who flies is."""
 
-    STILL = "a place that stands still"
+    STILL = "a place that stands still", "the ground or another fixed place"
     AIRCRAFT = "a moving aircraft"
     VEHICLE = "a moving vehicle or boat"
 
 
-class Dispensed(StrEnum):
+class Dispensed(FactChoice):
     """What an aircraft drops, sprays or spreads."""
 
     NOTHING = "nothing"
@@ -45,25 +45,34 @@ class Dispensed(StrEnum):
     OTHER = "something else"
 
 
-class PeopleBelow(StrEnum):
+class PeopleBelow(FactChoice):
     """Who is below a flight."""
 
     NOBODY = "nobody"
-    PARTICIPANTS = "only people who take direct part"
-    SHELTERED = "people under a covered structure that protects"
-    PARKED = "people in a stationary vehicle that protects"
-    OTHERS = "people who take no part and are not sheltered"
+    PARTICIPANTS = "only people who take direct part", "only people directly taking part"
+    SHELTERED = (
+        "people under a covered structure that protects",
+        "people under a covered structure that protects them",
+    )
+    PARKED = (
+        "people in a stationary vehicle that protects",
+        "people in a stationary vehicle that protects them",
+    )
+    OTHERS = (
+        "people who take no part and are not sheltered",
+        "people who aren't taking part and aren't sheltered",
+    )
 
 
-class OverAssembly(StrEnum):
+class OverAssembly(FactChoice):
     """Flight over an open-air assembly of people."""
 
     NONE = "none"
-    PASSING = "passing over it once"
-    SUSTAINED = "sustained"
+    PASSING = "passing over it once", "crossing it once"
+    SUSTAINED = "sustained", "staying over it"
 
 
-class Category(StrEnum):
+class Category(FactChoice):
     """The ways of 14 CFR 107 subpart D to fly over people."""
 
     ONE = "Category 1"
@@ -73,7 +82,7 @@ class Category(StrEnum):
     NONE = "none"
 
 
-class AirspaceClass(StrEnum):
+class AirspaceClass(FactChoice):
     """Airspace as a rule of authorization sees it."""
 
     B = "B"
@@ -85,16 +94,16 @@ class AirspaceClass(StrEnum):
     G = "G"
 
 
-class GivenBy(StrEnum):
+class GivenBy(FactChoice):
     """How an airspace authorization was given."""
 
-    SERVICE = "FAA automated service"
-    REQUEST = "FAA web request"
+    SERVICE = "FAA automated service", "automated FAA service"
+    REQUEST = "FAA web request", "request on the FAA website"
     COA = "certificate of authorization"
-    SPOKEN = "spoken word"
+    SPOKEN = "spoken word", "spoken approval"
 
 
-class PaperState(StrEnum):
+class PaperState(FactChoice):
     """How far the request for a paper has come."""
 
     REQUESTED = "requested"
@@ -103,7 +112,7 @@ class PaperState(StrEnum):
     WITHDRAWN = "withdrawn"
 
 
-class LandBelow(StrEnum):
+class LandBelow(FactChoice):
     """Whose land a flight is over or from."""
 
     PARK = "National Park Service"
@@ -112,10 +121,10 @@ class LandBelow(StrEnum):
     PRIVATE = "private land"
 
 
-class WaiverSection(StrEnum):
+class WaiverSection(FactChoice):
     """The sections a waiver is asked for."""
 
-    MOVING = "107.25 moving vehicle"
+    MOVING = "107.25 moving vehicle", "107.25 from a moving vehicle"
     DAYLIGHT = "107.29 daylight operation"
     NIGHT_LIGHTS = "107.29(a)(2) lights at night"
     TWILIGHT_LIGHTS = "107.29(b) lights in twilight"
@@ -135,7 +144,7 @@ class WaiverSection(StrEnum):
         return "" if self is WaiverSection.OTHER else self.value.split()[0]
 
 
-class DamagedProperty(StrEnum):
+class DamagedProperty(FactChoice):
     """What an incident damaged apart from the aircraft."""
 
     NOTHING = "nothing"
@@ -143,25 +152,25 @@ class DamagedProperty(StrEnum):
     CARRIED = "only what the aircraft carried"
 
 
-class IncidentUnder(StrEnum):
+class IncidentUnder(FactChoice):
     """The rules an incident's flight was made under."""
 
     PART_107 = "Part 107"
     RECREATION = "recreation"
-    COA = "COA of a public agency"
+    COA = "COA of a public agency", "a public agency's COA"
     OTHER = "other rules"
 
 
-class Hurt(StrEnum):
+class Hurt(FactChoice):
     """How badly anyone was hurt, in the words of somebody at the place."""
 
     NOBODY = "nobody"
     FIRST_AID = "first aid only, and nobody passed out"
-    MORE = "more than first aid, or somebody passed out"
-    DIED = "somebody died"
+    MORE = "more than first aid, or somebody passed out", "more than first aid, or someone passed out"
+    DIED = "somebody died", "someone died"
 
 
-class EmployeeHarm(StrEnum):
+class EmployeeHarm(FactChoice):
     """What happened to an employee, as 29 CFR 1904.39 tells it apart."""
 
     NONE = "no employee was hurt"
@@ -173,38 +182,41 @@ class EmployeeHarm(StrEnum):
     DIED = "died"
 
 
-class Cause(StrEnum):
+class Cause(FactChoice):
     """What went wrong; all but the last two are on the NTSB's list of serious incidents, or beside it an overdue aircraft."""
 
     CONTROL = "flight control system failed"
     FLYAWAY = "flew away out of control"
-    CREW = "pilot or crew unable by injury or illness"
+    CREW = (
+        "pilot or crew unable by injury or illness",
+        "pilot or crew unable to continue because of injury or illness",
+    )
     FIRE = "fire in flight"
     COLLISION = "collision with an aircraft in flight"
-    BLADE = "part of a propeller blade came off in the air"
-    ROTOR = "rotor blades of a helicopter damaged"
+    BLADE = "part of a propeller blade came off in the air", "part of a propeller blade came off in flight"
+    ROTOR = "rotor blades of a helicopter damaged", "helicopter rotor blades damaged"
     MISSING = "overdue and believed to have crashed"
-    LISTED = "another incident of 49 CFR 830.5(a)"
-    LOST_LINK = "lost link, and it behaved as expected"
+    LISTED = "another incident of 49 CFR 830.5(a)", "another incident listed in 49 CFR 830.5(a)"
+    LOST_LINK = "lost link, and it behaved as expected", "lost link, and the aircraft behaved as expected"
     OTHER = "none of these"
 
 
-class NoticeKind(StrEnum):
+class NoticeKind(FactChoice):
     """The notices that may be due after an incident."""
 
-    NTSB = "NTSB, at once"
+    NTSB = "NTSB, at once", "NTSB, right away"
     FAA = "FAA safety event report"
     OSHA = "OSHA"
     NTSB_WRITTEN = "NTSB, in writing"
     FAA_ASKED = "FAA report of an emergency"
     NASA = "NASA safety report"
     INSURER = "insurer"
-    COA = "holder of the COA"
+    COA = "holder of the COA", "COA holder"
     OWN = "your own program"
-    OTHER = "another paper"
+    OTHER = "another paper", "another document"
 
 
-class Likelihood(StrEnum):
+class Likelihood(FactChoice):
     """How likely a hazard is."""
 
     UNLIKELY = "unlikely"
@@ -212,7 +224,7 @@ class Likelihood(StrEnum):
     LIKELY = "likely"
 
 
-class Severity(StrEnum):
+class Severity(FactChoice):
     """How bad a hazard would be."""
 
     MINOR = "minor"

@@ -8,6 +8,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Callable, Container, Iterator, Mapping
 from datetime import date
+from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -25,7 +26,7 @@ from airwrit.base.days import (
 from airwrit.base.errors import BadLawFile
 from airwrit.base.identifiers import NumberForm, number_form
 from airwrit.base.verdict import Undecided, Why
-from airwrit.facts.choices import RegistrationKind
+from airwrit.facts.choices import RegistrationKind, words_of
 from airwrit.facts.key import Key, raw_of
 from airwrit.facts.state import Clash, Held, State, value_held, with_held
 from airwrit.facts.vocabulary import KEYS, TABLES
@@ -225,7 +226,8 @@ class ContradictionText(NamedTuple):
 def told(clash: Clash, state: State) -> ContradictionText:
     """A contradiction of a state in words, filled with its facts."""
     pair = next(pair for pair in pairs() if pair.name == clash.name)
-    values = {key.name: raw_of(state.held[subject][key].value) for subject, key in clash.places}
+    held = ((key.name, state.held[subject][key].value) for subject, key in clash.places)
+    values = {name: raw_of(words_of(one) if isinstance(one, StrEnum) else one) for name, one in held}
     values["subject"] = clash.places[0][0].partition("/")[2]
     return ContradictionText(pair.says.format_map(values), pair.do, pair.cites)
 

@@ -20,6 +20,7 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import BadLawFile
 from airwrit.base.sentences import sentence, with_section
 from airwrit.base.verdict import Outcome, Verdict, Why
+from airwrit.facts.choices import words_of
 from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.looks import Used
 from airwrit.facts.state import State
@@ -338,7 +339,7 @@ def confidence(finding: Finding) -> str | None:
 
 
 def shown(value: object) -> str:
-    """A value as a face prints it: days as they are, decimals to four places, lists joined, subjects by their id."""
+    """A value as a face prints it: days as they are, decimals to four places, choices in words, subjects by their id."""
     if value is None:
         return "?"
     if isinstance(value, bool):
@@ -354,7 +355,7 @@ def shown(value: object) -> str:
     if isinstance(value, tuple):
         return ", ".join(map(str, value))
     if isinstance(value, StrEnum):
-        return value.value
+        return words_of(value)
     text = str(value)
     kind, slash, name = text.partition("/")
     return name if slash and kind in ("aircraft", "registration", "owner", "person") else text

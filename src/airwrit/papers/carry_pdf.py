@@ -152,7 +152,7 @@ def _paper(one: CarriedPaper) -> Json:
     )
     return {
         "name": printable(id_of(one.subject), 100),
-        "kind": "kind not on file" if one.kind is None else one.kind.value,
+        "kind": "kind not on file" if one.kind is None else one.kind.words,
         "ruling": _ruling(one.ruling),
         "also": [_ruling(each) for each in one.also],
         "status": printable(one.status, 300),

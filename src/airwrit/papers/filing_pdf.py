@@ -60,7 +60,7 @@ def _fees(fees: Fees) -> Json:
         "certificates": [
             {
                 "for": printable(", ".join(id_of(subject) for subject in fee.subjects), 120),
-                "kind": fee.kind.value,
+                "kind": fee.kind.words,
                 "act": _act(fee),
                 "usd": f"${fee.usd}",
             }

@@ -51,7 +51,7 @@ def test_a_file_asks_nothing_and_lists_what_is_missing(tmp_path: Path) -> None:
     result = run("check-scenario", facts_file(tmp_path))
     assert result.return_value == 1
     assert (
-        "HOW TO REGISTER IT: Part 48 registration for this aircraft alone, filed by the organization's representative"
+        "HOW TO REGISTER IT: Part 48 registration for this aircraft only, filed by the organization's representative"
         in result.output
     )
     assert "Today |//| Not registered. This use" in said(result)
@@ -215,7 +215,7 @@ def test_a_weighing_in_doubt_is_not_told_as_a_day_in_doubt(tmp_path: Path) -> No
     result = run("check-scenario", facts_file(tmp_path, f"[aircraft]\n{about}[owner]\n{person}"))
     assert "time isn't on file" not in said(result)
     assert said(result).count("oo close to a limit") == 1
-    assert "This works either way: Part 48 recreational certificate" in said(result)
+    assert "This works either way: Part 48 recreational registration" in said(result)
 
 
 FLIGHT = f"""on = {DAY}
@@ -285,7 +285,7 @@ def test_with_a_flight_the_aircraft_is_told_of_in_short_but_for_all(tmp_path: Pa
         run("check-scenario", facts_file(tmp_path, both)).output,
         run("check-scenario", facts_file(tmp_path, both), "--all").output,
     )
-    assert "HOW TO REGISTER IT: Part 48 registration for this aircraft alone" in short
+    assert "HOW TO REGISTER IT: Part 48 registration for this aircraft only" in short
     assert "STEPS, in order" not in short
     assert "STEPS, in order" in every
     assert "AIRCRAFT A" in every

@@ -34,7 +34,7 @@ from airwrit.answers.registration.whose_ways import (
 from airwrit.answers.standing.report import Report, counts
 from airwrit.base.days import day_of, first_of_month_before
 from airwrit.base.verdict import Undecided, Verdict, Why
-from airwrit.facts.choices import ApplicationPart, OwnerKind, RegistrationKind
+from airwrit.facts.choices import ApplicationPart, OwnerKind, RegistrationKind, words_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import IS_REGISTERED, MAKER, MODEL, OWNER, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.facts.keys.registration import CANCELLED_ON, ISSUED_ON, OWNER_KIND, REGISTRATION_KIND
@@ -267,10 +267,10 @@ def _title(ways: Ways) -> str:
     if decision.way is None:
         return str(titles[_NO_WAY[_why_no_way(ways)]])
     if decision.waits_for_filer:
-        return str(titles["once_filed"]).format(way=decision.way.value)
+        return str(titles["once_filed"]).format(way=decision.way.words)
     if decision.verdict is Verdict.UNKNOWN:
-        return str(titles["only_one_left"]).format(way=decision.way.value)
-    return decision.way.value
+        return str(titles["only_one_left"]).format(way=decision.way.words)
+    return decision.way.words
 
 
 def _why_no_way(ways: Ways) -> str:
@@ -402,7 +402,7 @@ def reading_line(param: Param[Any], law: Law) -> AnswerLine | None:
     except Undecided:
         return None
     span = law.used[-1].span
-    shown = "; ".join(held) if isinstance(held, tuple) else wording.shown(held)
+    shown = "; ".join(map(words_of, held)) if isinstance(held, tuple) else wording.shown(held)
     unit = f" {param.unit}" + ("s" if param.unit in _COUNTED and held != 1 else "") if param.unit else ""
     edge = " (the text isn't clear)" if span.open_edge else ""
     return AnswerLine(f"{param.title}: {shown}{unit}{edge}", span.cites, span.confidence, hearsay(span.had))

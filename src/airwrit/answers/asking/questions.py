@@ -110,7 +110,7 @@ def question_of(place: Place, finding: Finding, day: date) -> Prompt:
     why = table.get("why") or _purpose_of(finding)
     span = span_named(table.get("law", ""), day)
     cites = "; ".join(wording.cites(finding)[-2:]) if span is None else span.cites
-    choices = tuple(str(word) for word in key.kind) if issubclass(key.kind, StrEnum) else ()
+    choices: tuple[str, ...] = tuple(key.kind) if issubclass(key.kind, StrEnum) else ()
     choices = choices or tuple(table.get("choices", {}).values())
     beside: Mapping[str, str] = table.get("beside", {})
     return Prompt(

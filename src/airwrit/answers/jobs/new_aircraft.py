@@ -12,7 +12,7 @@ from airwrit.answers.jobs.job import Job, JobAsked, JobField, JobFilled, JobStep
 from airwrit.answers.standing.missing import model_of
 from airwrit.base.errors import BadFact
 from airwrit.base.identifiers import NumberForm, broadcast_serial, number_form
-from airwrit.facts.choices import MarkPlace, OwnerKind, RegistrationKind, RemoteIdWay, UsedFor
+from airwrit.facts.choices import MarkPlace, OwnerKind, RegistrationKind, RemoteIdWay, UsedFor, words_of
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.facts.keys.aircraft import (
     DECLARATION_ACCEPTED,
@@ -184,7 +184,7 @@ def _shown(key: Key[Any], value: object) -> str:
 
 
 def _pairs(words: Sequence[str] | type[Any]) -> tuple[tuple[str, str], ...]:
-    return tuple((str(word), str(word)) for word in words)
+    return tuple((str(word), words_of(word)) for word in words)
 
 
 def _models(state: State) -> list[str]:

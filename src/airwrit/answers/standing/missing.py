@@ -141,7 +141,7 @@ def choices_of(key: Key[Any]) -> tuple[str, ...]:
     """The words in which a fact may be told; empty for a number, a day or a name."""
     if key.kind is bool:
         return ("yes", "no")
-    return tuple(str(word) for word in key.kind) if issubclass(key.kind, StrEnum) else ()
+    return tuple(key.kind) if issubclass(key.kind, StrEnum) else ()
 
 
 class MissingFact(NamedTuple):

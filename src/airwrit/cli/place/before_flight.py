@@ -51,7 +51,7 @@ from airwrit.cli.shared.fleet import Fleet, ProgramStated, fleet_by_option
 from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
 from airwrit.cli.shared.options import DayType, json_option, ledger_path, now
 from airwrit.cli.shared.places import NEGATIVE_NUMBERS, typed_words
-from airwrit.facts.choices import UsedFor
+from airwrit.facts.choices import UsedFor, words_of
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS
@@ -394,5 +394,5 @@ def _show_needs(heading: str, needs: Sequence[NeedText], out: Console) -> None:
 def _need_row(told: NeedText) -> tuple[str, ...]:
     asks, choices = f"{told.asks} {told.look}".strip(), told.need.question.choices
     if choices and not told.lets_go:
-        asks += f" One of: {'; '.join(choices)}."
+        asks += f" One of: {'; '.join(map(words_of, choices))}."
     return SIGNS[Verdict.UNKNOWN], asks, f"--confirm {told.name}={told.lets_go}"

@@ -14,6 +14,7 @@ from airwrit.answers.standing.standing import contradictions
 from airwrit.base.errors import BadFact
 from airwrit.base.sentences import sentence
 from airwrit.cli.console import clean
+from airwrit.facts.choices import words_of
 
 HELP = (
     "Answer in your own words. Enter ? if you don't know. That never counts as a yes. "
@@ -45,7 +46,7 @@ def _put(question: Prompt, number: int, say: Callable[[str], None], width: int) 
     say("")
     say(_filled(f"{number}. {question.text}", width))
     for place, (choice, beside) in enumerate(zip_longest(question.choices, question.beside), 1):
-        told = f"{choice} ({beside})" if beside else choice
+        told = f"{words_of(choice)} ({beside})" if beside else words_of(choice)
         say(fill(f"{place}  {told}", width, initial_indent=" " * 5, subsequent_indent=" " * 8))
     cites = f"  [{question.cites}]" if question.cites else ""
     say(_filled(f"why: {question.why}{cites}", width, "   "))

@@ -51,6 +51,7 @@ from airwrit.cli.shared.ledger import held_in, kept_in, may_keep
 from airwrit.cli.shared.options import now
 from airwrit.cli.shared.typed import grams_typed
 from airwrit.cli.shown.standing_short import FIX_WIDTHS, fix_rows, whom
+from airwrit.facts.choices import words_of
 from airwrit.facts.statement import Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 from airwrit.house.rules import NO_HOUSE, House
@@ -86,7 +87,7 @@ def show_act(act: Act, out: Console) -> None:
 def _takes(field: ActField) -> str:
     """What may be written for a field."""
     if field.words:
-        return "; ".join(field.words)
+        return "; ".join(map(words_of, field.words))
     if field.names:
         return f"the name of {'a new or known' if field.may_be_new else 'a known'} {field.names}"
     if field.unit == "g":

@@ -83,7 +83,7 @@ def _show_one(one: AircraftAnswer, answer: AskAnswer, out: Console, *, short: bo
     )
     out.print(f"{SIGNS[one.verdict]} {said(one.because)}")
     if one.sure is not None:
-        out.print(f"     This works either way: {one.sure.value}. The steps below are for that.")
+        out.print(f"     This works either way: {one.sure.words}. The steps below are for that.")
     if one.registered_well:
         out.print(f"{SIGNS[Verdict.MET]} It has that registration already. {said(one.term)}")
     _against(one, state, out)
@@ -123,7 +123,7 @@ def _other_ways(one: AircraftAnswer, out: Console) -> None:
     for other in one.others:
         says = other.says
         if free and other.verdict is not Verdict.NOT_MET:
-            rows.append((" -- ", other.way.value, _NEEDLESS, ""))
+            rows.append((" -- ", other.way.words, _NEEDLESS, ""))
             continue
         if other.verdict is Verdict.MET:
             says = (
@@ -134,7 +134,7 @@ def _other_ways(one: AircraftAnswer, out: Console) -> None:
         rows.append(
             (
                 SIGNS[other.verdict],
-                other.way.value,
+                other.way.words,
                 said(says),
                 other.cites if other.verdict is not Verdict.UNKNOWN else "",
             )

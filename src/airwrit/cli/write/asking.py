@@ -14,6 +14,7 @@ from airwrit.answers.standing.missing import MissingFact, Scope, groups_of
 from airwrit.answers.standing.standing import Standing
 from airwrit.base.errors import BadFact
 from airwrit.cli.console import clean
+from airwrit.facts.choices import words_of
 from airwrit.facts.key import YES_NO
 from airwrit.facts.keys.aircraft import REGISTRATION
 from airwrit.facts.state import State
@@ -132,7 +133,7 @@ def _asked(number: int, gap: MissingFact, state: State) -> AnswersFile:
     about = f'"{clean(gap.word)}": ' if gap.word else ""
     click.echo(f"\n{number}. {about}{gap.key.question}  ({_listed(_names(gap, state))})")
     for place, choice in enumerate(gap.choices, start=1):
-        click.echo(f"     {place}  {choice}")
+        click.echo(f"     {place}  {words_of(choice)}")
     if gap.scope is Scope.WORD:
         means = _said(gap, "   what it means")
         words = (WordAnswer(gap.word, means, None, _WHERE),) if means else ()

@@ -10,6 +10,7 @@ from airwrit.answers.incident.decision import words
 from airwrit.answers.incident.questions import LISTED, open_questions
 from airwrit.answers.incident.typed import typed_incident
 from airwrit.base.errors import AirwritError
+from airwrit.facts.choices import words_of
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.incident import REST_OF_LIST
@@ -43,7 +44,7 @@ def _one(state: State, incident: str, key: Key[Any], read: _Read, say: _Say) -> 
     say(key.question + (" (yes or no)" if key.kind is bool else ""))
     if issubclass(key.kind, StrEnum):
         for number, one in enumerate(key.kind, 1):
-            say(f"  {number}  {one.value}")
+            say(f"  {number}  {words_of(one)}")
     hint = words()["hints"].get(key.name, "")
     if hint:
         say(f"  {hint}")

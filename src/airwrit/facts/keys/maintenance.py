@@ -7,16 +7,17 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
+from airwrit.facts.choices import FactChoice
 from airwrit.facts.key import Key
 
 
-class LostLinkAction(StrEnum):
+class LostLinkAction(FactChoice):
     """What an aircraft does by itself when it loses its control link."""
 
     RETURN = "return home"
     LAND = "land"
     HOVER = "hover"
-    CONTINUE = "go on with the mission"
+    CONTINUE = "go on with the mission", "continue the mission"
 
 
 class BulletinAbout(StrEnum):

@@ -268,7 +268,7 @@ REGISTRY_LOGIN_HOLDER = Key(
     "owner",
     "who has the FAA login",
     "Who has the FAA login?",
-    ("registry login holder", "login holder", "login", "registry login", "FAA login", "account manager"),
+    ("registry login holder", "login holder", "login", "registry login", "faa login", "account manager"),
     links_to="person",
 )
 REGISTRY_EMAIL = Key(

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from airwrit.base.identifiers import is_mixed_case, looks_scientific
+from airwrit.facts.choices import words_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.aircraft import LISTED_SERIAL, MARK_TEXT, REGISTRATION, REMOTE_ID_SERIAL
 from airwrit.intake.reader.cells import Cell, Kind
@@ -115,7 +116,9 @@ def choice_of(kind: type[StrEnum]) -> Choice:
     """The words of a closed list: its own values, and their synonyms."""
     table = tables().get(kind.__name__, {})
     values = {
-        normal(word): member.value for member in kind for word in (member.value, *table.get(member.value, ()))
+        normal(word): member.value
+        for member in kind
+        for word in (member.value, words_of(member), *table.get(member.value, ()))
     }
     return Choice(
         values, table.get("unclear", {}), table.get("note", {}), tuple(member.value for member in kind)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from enum import StrEnum
 from typing import NamedTuple
 
 from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
-from airwrit.facts.choices import OwnerKind, UsedFor
+from airwrit.facts.choices import FactChoice, OwnerKind, UsedFor
 from airwrit.facts.keys.aircraft import FOREIGN_REGISTRY, OWNER, TAKEOFF_WEIGHT, USED_FOR
 from airwrit.facts.keys.registration import OWNER_KIND
 from airwrit.facts.state import Facts
@@ -34,14 +33,20 @@ from airwrit.law.rule import Bears, Rule, all_hold, met, not_met, unknown
 from airwrit.law.shared_parameters import ENTITY_PAPERS, FORMS
 
 
-class RegistrationWay(StrEnum):
+class RegistrationWay(FactChoice):
     """The ways there are, in the order in which the first that fits is taken."""
 
     NONE = "no registration needed"
     RECOGNITION = "recognition of ownership"
-    RECREATIONAL = "Part 48 recreational certificate"
-    PERSON = "Part 48 registration for this aircraft alone, filed by the owner"
-    ORGANIZATION = "Part 48 registration for this aircraft alone, filed by the organization's representative"
+    RECREATIONAL = "Part 48 recreational certificate", "Part 48 recreational registration"
+    PERSON = (
+        "Part 48 registration for this aircraft alone, filed by the owner",
+        "Part 48 registration for this aircraft only, filed by the owner",
+    )
+    ORGANIZATION = (
+        "Part 48 registration for this aircraft alone, filed by the organization's representative",
+        "Part 48 registration for this aircraft only, filed by the organization's representative",
+    )
     PART_47 = "Part 47 (N-number)"
 
 

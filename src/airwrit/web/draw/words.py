@@ -13,6 +13,7 @@ from markupsafe import Markup, escape
 from airwrit.base.measured import places
 from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, days_apart, sentence, with_days
 from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import words_of
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of
 
 _SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -147,7 +148,7 @@ def month_in_words(day: date) -> str:
 
 def pairs(words: Sequence[str]) -> list[tuple[str, str]]:
     """Words as pairs of value and word, for a field in which one is chosen."""
-    return [(word, word) for word in words]
+    return [(word, words_of(word)) for word in words]
 
 
 def short_day(day: date) -> str:
@@ -182,6 +183,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "count": count,
     "path": path_of,
     "pairs": pairs,
+    "choice": words_of,
     "places": places,
     "day_before": day_before,
     "short_day": short_day,

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from airwrit.base.errors import BadFact
+from airwrit.facts.choices import words_of
 from airwrit.facts.key import Key, Raw
 from airwrit.intake.typed.reply import read_reply
 
@@ -36,7 +37,7 @@ def fact_field(key: Key[Any], names: Iterable[str] = ()) -> FactField:
         return FactField(key.name, key.question, "", tuple((name, name) for name in names))
     if key.unit or key.kind is str or key.instants:
         return FactField(key.name, key.question, _MOMENT if key.instants else _HINTS.get(key.unit, ""), ())
-    return FactField(key.name, key.question, "", tuple((one.value, one.value) for one in key.kind))
+    return FactField(key.name, key.question, "", tuple((one.value, words_of(one)) for one in key.kind))
 
 
 def facts_answered(

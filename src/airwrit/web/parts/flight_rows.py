@@ -20,6 +20,7 @@ from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import reason_text, words
 from airwrit.answers.sky.light import LightEvent, light_of
 from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import words_of
 from airwrit.facts.vocabulary import KEYS
 from airwrit.web.draw.day_lanes import DayAxis, LanePart, lane
 from airwrit.web.parts.planned import CONFIRM
@@ -108,7 +109,7 @@ def confirm_field(name: str, form: Typed, need: Needed | None = None, by: str = 
     if key.kind is bool:
         choices = (("yes", "yes"), ("no", "no"))
     elif issubclass(key.kind, StrEnum):
-        choices = tuple((str(word), str(word)) for word in key.kind)
+        choices = tuple((str(word), words_of(word)) for word in key.kind)
     hint = "" if choices or need is None else need.question.hint
     field = CONFIRM + name
     return ConfirmField(

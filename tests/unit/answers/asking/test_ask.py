@@ -161,7 +161,7 @@ def changes(aircraft: dict[str, Raw], owner: dict[str, Raw]) -> dict[str, str]:
 
 def test_what_would_change_it_is_judged_by_the_same_rules() -> None:
     found = changes({**FUN, "takeoff_weight_g": "246.4758035", "scale_error_g": "1"}, PERSON)
-    assert found["2.0 to 4.0 g heavier (over 0.55 lb)"] == "recreational certificate"
+    assert found["2.0 to 4.0 g heavier (over 0.55 lb)"] == "recreational registration"
     assert found["one flight that isn't recreation, paid or not"] == "one aircraft, filed by the owner"
     found = changes(FUN, PERSON)
     assert found["650.5 to 650.6 g lighter (0.55 lb or less)"] == "no registration needed"
@@ -211,7 +211,7 @@ def test_a_child_has_an_older_person_file() -> None:
     assert any("13 or older" in step.do for step in one(FUN, child).steps)
     alone = one(FUN, {**child, "filer_old_enough": False})
     assert (alone.way, alone.verdict) == (RegistrationWay.RECREATIONAL, "unknown")
-    assert alone.title == "Part 48 recreational certificate, if someone 13 or older files"
+    assert alone.title == "Part 48 recreational registration, if someone 13 or older files"
     assert any("13 or older" in step.do for step in alone.steps)
 
 
@@ -235,7 +235,7 @@ def test_an_adult_without_a_birthday_is_told_the_way(
         assert "can't be sure" in answer.title
         return
     assert answer.way is way
-    assert answer.title == f"{way.value}, if someone 13 or older files"
+    assert answer.title == f"{way.words}, if someone 13 or older files"
     assert answer.steps
     assert answer.cost is not None
     assert answer.missing[0].name == "filer_old_enough"

@@ -54,7 +54,7 @@ def test_an_aircraft_is_told_with_its_numbers_and_verdicts() -> None:
     assert (good.work, ended.work) == (Verdict.MET, Verdict.NOT_MET)
     told = values(made)
     assert told["registration number"] == ("FA00TEST01", True)
-    assert told["kind"] == ("Part 48 per aircraft", True)
+    assert told["kind"] == ("Part 48, single aircraft", True)
     assert told["issued on"] == ("2025-11-25", True)
     assert told["Remote ID serial number"] == ("ZZ9Z6TEST01", True)
     assert told["number is on it"] == ("outside", True)

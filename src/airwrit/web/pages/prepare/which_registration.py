@@ -27,6 +27,7 @@ from airwrit.answers.standing.standing import contradictions, standing
 from airwrit.base.errors import BadFact
 from airwrit.base.sentences import sentence
 from airwrit.base.verdict import Verdict
+from airwrit.facts.choices import words_of
 from airwrit.facts.key import raw_of
 from airwrit.facts.keys.aircraft import OWNER, PART_OF, USED_FOR
 from airwrit.facts.keys.registration import REGISTERED_TO
@@ -279,7 +280,7 @@ def field_of(question: Prompt) -> AnswerField:
     key = question.settles[0][1]
     unknown = (_DONT_KNOW, "I don't know")
     if question.name == ANY_OF:
-        listed = [(str(number), choice) for number, choice in enumerate(question.choices, 1)]
+        listed = [(str(number), words_of(choice)) for number, choice in enumerate(question.choices, 1)]
         return AnswerField("several", (*listed, ("none", "none of these"), unknown))
     if question.choices:
         words = zip_longest(question.choices, question.beside, fillvalue="")

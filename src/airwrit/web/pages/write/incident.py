@@ -25,6 +25,7 @@ from airwrit.answers.incident.questions import LISTED
 from airwrit.answers.incident.told import Row, headline, incident_json, item_word, rows_of, title_of, watch
 from airwrit.answers.incident.typed import typed_incident
 from airwrit.base.errors import AirwritError
+from airwrit.facts.choices import words_of
 from airwrit.facts.flight_choices import Hurt, IncidentUnder
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Key, raw_of
@@ -338,7 +339,7 @@ def _field(key: Key[Any], state: State) -> IncidentField:
             key.name, key.question, hint, "radios", (("yes", "Yes"), ("no", "No"), ("", "Don't know"))
         )
     if issubclass(key.kind, StrEnum):
-        choices = tuple((one.value, one.value[:1].upper() + one.value[1:]) for one in key.kind)
+        choices = tuple((one.value, words_of(one)[:1].upper() + words_of(one)[1:]) for one in key.kind)
         kind = "radios" if key.kind in (Hurt, IncidentUnder) else "select"
         return IncidentField(
             key.name,
