@@ -23,7 +23,7 @@ from airwrit.answers.before_flight.answer import flight_answer
 from airwrit.answers.before_flight.day import flight_day
 from airwrit.answers.before_flight.plan import FlightPlan, middle_of
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.saved import saving
+from airwrit.answers.before_flight.saving import saving
 from airwrit.answers.before_flight.surroundings import look_around
 from airwrit.answers.before_flight.windows import stretches_of, windows_of
 from airwrit.answers.drawings.side_view import side_view

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import date
+from decimal import Decimal
 from typing import NamedTuple
 
 from airwrit.base.verdict import Verdict
@@ -107,3 +108,8 @@ def days_apart(day: date, on: date) -> str:
         return "today"
     many = counted(abs(days), "day")
     return f"in {many}" if days > 0 else f"{many} ago"
+
+
+def feet_text(feet: Decimal) -> str:
+    """Feet to a tenth, as people write them: 1,250 or 196.9."""
+    return f"{feet.quantize(Decimal('0.1')):,f}".removesuffix(".0")

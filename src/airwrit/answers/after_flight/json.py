@@ -15,7 +15,7 @@ from airwrit.answers.after_flight.view import (
     lasts_text,
     when_text,
 )
-from airwrit.answers.before_flight.json import plan_json
+from airwrit.answers.before_flight.plan import plan_json
 from airwrit.answers.document import CAUTION, Json
 from airwrit.answers.law_reading import reading_json
 from airwrit.answers.standing.headline import SubjectStanding

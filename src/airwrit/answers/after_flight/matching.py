@@ -17,10 +17,10 @@ from airwrit.answers.after_flight.intervals import feet_limit
 from airwrit.answers.after_flight.papers import AirTimes, seen
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.saved import SavedFlight
-from airwrit.answers.before_flight.view import feet_text
 from airwrit.answers.site.area import farthest_m
 from airwrit.base.identifiers import one_serial
 from airwrit.base.places import Place
+from airwrit.base.sentences import feet_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import AIRFRAME_SERIAL, LISTED_SERIAL, REMOTE_ID_SERIAL
 from airwrit.facts.state import State

@@ -19,7 +19,7 @@ from airwrit.answers.after_flight.flown import (
     FlownWhole,
 )
 from airwrit.answers.site.authority_view import both
-from airwrit.base.sentences import day_words
+from airwrit.base.sentences import day_words, feet_text
 from airwrit.base.verdict import Verdict, Why
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT
@@ -279,17 +279,17 @@ def how_much_text(one: FlownInterval) -> str:
 def size_text(size: Decimal, unit: str, *, other: bool = True) -> str:
     """A figure in the unit of the law, the other unit in parentheses."""
     if unit == "ft":
-        return both(size) if other else f"{_short(size)} ft"
+        return both(size) if other else f"{feet_text(size)} ft"
     if unit == "kt":
-        return f"{_short(size)} kt ({_short(size * _MPH_PER_KT)} mph)" if other else f"{_short(size)} kt"
+        return (
+            f"{feet_text(size)} kt ({feet_text(size * _MPH_PER_KT)} mph)"
+            if other
+            else f"{feet_text(size)} kt"
+        )
     if unit == "min":
         seconds = round(size * 60)
         return lasts_text(timedelta(seconds=int(seconds)))
-    return f"{_short(size)}{unit}"
-
-
-def _short(number: Decimal) -> str:
-    return f"{number.quantize(Decimal('0.1')):,f}".removesuffix(".0")
+    return f"{feet_text(size)}{unit}"
 
 
 def cant_title(one: CantShow) -> str:

@@ -10,8 +10,7 @@ from typing import NamedTuple
 
 from airwrit.answers.before_flight.answer import FlightAnswer, flight_answer
 from airwrit.answers.before_flight.check import FlightCheck, flight_check
-from airwrit.answers.before_flight.json import plan_json
-from airwrit.answers.before_flight.plan import Booking
+from airwrit.answers.before_flight.plan import Booking, plan_json
 from airwrit.answers.before_flight.program import Program
 from airwrit.answers.before_flight.saved import InTwoPlaces, SavedFlight, flights_on, in_two_places
 from airwrit.answers.before_flight.surroundings import look_around

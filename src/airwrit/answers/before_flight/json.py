@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from airwrit.answers.airspace.at_json import here_json
 from airwrit.answers.before_flight.answer import FlightAnswer
@@ -13,7 +12,7 @@ from airwrit.answers.before_flight.checklists import ChecklistFound
 from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.flight_view import ChecklistText, NeedText, flight_view
 from airwrit.answers.before_flight.heights import PartHeight
-from airwrit.answers.before_flight.plan import FlightPlan
+from airwrit.answers.before_flight.plan import FlightPlan, local_time, plan_json
 from airwrit.answers.before_flight.risks import RiskAssessment
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
@@ -108,40 +107,9 @@ def _airspace_inputs(check: FlightCheck) -> Iterator[Json]:
             }
 
 
-def plan_json(plan: FlightPlan) -> Json:
-    """The plan as it was understood: times in the clock of the place, heights in feet above ground."""
-    return {
-        "area": plan.area,
-        "latitude_deg": plan.place.latitude_deg,
-        "longitude_deg": plan.place.longitude_deg,
-        "zone": plan.zone.name,
-        "starts": _local(plan.starts, plan),
-        "ends": _local(plan.ends, plan),
-        "height_agl_ft": float(plan.height_ft),
-        "site": plan.place_name or None,
-        "takeoff": None if plan.takeoff is None else plan.takeoff._asdict(),
-        "packs": list(plan.packs),
-        "configuration": plan.configuration or None,
-        "structure": None
-        if plan.structure is None
-        else {
-            "greatest_distance_ft": float(plan.structure.distance_ft),
-            "top_ft": float(plan.structure.top_ft),
-        },
-        "ground_amsl_ft": None if plan.ground_ft is None else float(plan.ground_ft),
-        "aircraft": plan.aircraft,
-        "pilot": plan.pilot,
-        "use": None if plan.use is None else plan.use.value,
-    }
-
-
-def _local(at: datetime, plan: FlightPlan) -> str:
-    return at.astimezone(plan.zone.info).isoformat(timespec="seconds")
-
-
 def _clause(clause: Clause, plan: FlightPlan) -> Json:
     """A rule as a finding; of what hangs on a private fact, such as when somebody last drank, only the verdict is told."""
-    told = {**finding_json(clause.finding, clause.state), "at": _local(clause.at, plan)}
+    told = {**finding_json(clause.finding, clause.state), "at": local_time(clause.at, plan)}
     if any(used.key.private for used in clause.finding.used):
         told |= {"says": None, "value": None, "margin": None, "used": {}}
     return told
@@ -235,17 +203,17 @@ def _need(told: NeedText) -> Json:
 
 def _window(window: FlightWindow, plan: FlightPlan) -> Json:
     return {
-        "start": _local(window.start, plan),
-        "end": _local(window.end, plan),
-        "latest_takeoff": _local(window.latest, plan),
+        "start": local_time(window.start, plan),
+        "end": local_time(window.end, plan),
+        "latest_takeoff": local_time(window.latest, plan),
         "says": window_text(window, plan),
     }
 
 
 def _stretch(one: Stretch, plan: FlightPlan) -> Json:
     return {
-        "start": _local(one.start, plan),
-        "end": _local(one.end, plan),
+        "start": local_time(one.start, plan),
+        "end": local_time(one.end, plan),
         "verdict": one.verdict.value,
         "needs_lights": one.needs_lights,
         "says": reason_text(one),

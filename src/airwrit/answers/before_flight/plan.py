@@ -9,6 +9,7 @@ from functools import lru_cache
 from hashlib import sha256
 from typing import Any, NamedTuple
 
+from airwrit.answers.document import Json
 from airwrit.answers.site.area import read_area
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place, is_in_united_states
@@ -234,3 +235,35 @@ def checked(plan: FlightPlan) -> FlightPlan:
             do="enter latitude first, then longitude",
         )
     return plan
+
+
+def plan_json(plan: FlightPlan) -> Json:
+    """The plan as it was understood: times in the clock of the place, heights in feet above ground."""
+    return {
+        "area": plan.area,
+        "latitude_deg": plan.place.latitude_deg,
+        "longitude_deg": plan.place.longitude_deg,
+        "zone": plan.zone.name,
+        "starts": local_time(plan.starts, plan),
+        "ends": local_time(plan.ends, plan),
+        "height_agl_ft": float(plan.height_ft),
+        "site": plan.place_name or None,
+        "takeoff": None if plan.takeoff is None else plan.takeoff._asdict(),
+        "packs": list(plan.packs),
+        "configuration": plan.configuration or None,
+        "structure": None
+        if plan.structure is None
+        else {
+            "greatest_distance_ft": float(plan.structure.distance_ft),
+            "top_ft": float(plan.structure.top_ft),
+        },
+        "ground_amsl_ft": None if plan.ground_ft is None else float(plan.ground_ft),
+        "aircraft": plan.aircraft,
+        "pilot": plan.pilot,
+        "use": None if plan.use is None else plan.use.value,
+    }
+
+
+def local_time(at: datetime, plan: FlightPlan) -> str:
+    """A moment by the clock of the place, in ISO form."""
+    return at.astimezone(plan.zone.info).isoformat(timespec="seconds")

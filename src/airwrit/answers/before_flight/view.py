@@ -36,7 +36,7 @@ from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.answers.sky.weather import WeatherAnswer
 from airwrit.answers.standing.headline import SubjectStanding
 from airwrit.base.places import Place
-from airwrit.base.sentences import day_words
+from airwrit.base.sentences import day_words, feet_text
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.flights.planning import SITE_NOTES
 from airwrit.facts.state import value_held
@@ -201,11 +201,6 @@ def plan_text(plan: FlightPlan) -> str:
 def up_to(height_ft: Decimal) -> str:
     """The greatest height in words."""
     return f"up to {feet_text(height_ft)} ft above ground"
-
-
-def feet_text(feet: Decimal) -> str:
-    """Feet to a tenth, as people write them: 1,250 or 196.9."""
-    return f"{feet.quantize(Decimal('0.1')):,f}".removesuffix(".0")
 
 
 def height_lines(found: HeightsFound) -> list[str]:

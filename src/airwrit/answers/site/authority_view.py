@@ -16,7 +16,7 @@ from airwrit.answers.site.area import contained
 from airwrit.answers.site.authority import AuthorityAnswer, FieldFound, Need, PaperFound
 from airwrit.base.days import When, day_of
 from airwrit.base.measured import METERS
-from airwrit.base.sentences import day_words
+from airwrit.base.sentences import day_words, feet_text
 from airwrit.base.verdict import Undecided, Verdict
 from airwrit.facts.choices import OperatedUnder
 from airwrit.facts.key import Key, raw_of
@@ -138,7 +138,7 @@ def field_sentence(found: FieldFound, paper: PaperFound, answer: AuthorityAnswer
 
 def both(feet: Decimal) -> str:
     """A height in feet, with meters behind it."""
-    return f"{_short(feet)} ft ({_short(feet * METERS['ft'])} m)"
+    return f"{feet_text(feet)} ft ({feet_text(feet * METERS['ft'])} m)"
 
 
 def moment_words(told: Any) -> str:
@@ -349,10 +349,6 @@ def _field_json(told: FieldText) -> Json:
         "value": None if outcome.value is None else str(raw_of(outcome.value)),
         "says": told.says,
     }
-
-
-def _short(number: Decimal) -> str:
-    return f"{number.quantize(_TENTH):,f}".removesuffix(".0")
 
 
 def _whole(number: Decimal) -> str:

@@ -14,7 +14,8 @@ from airwrit.airspace.shelf import shelve
 from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
 from airwrit.answers.before_flight.answer import flight_answer
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.saved import FlightRelease, saving, without_plans
+from airwrit.answers.before_flight.saved import FlightRelease, without_plans
+from airwrit.answers.before_flight.saving import saving
 from airwrit.answers.before_flight.typed import PlanTyped, confirmation_of, plan_of
 from airwrit.answers.sheets.difference import before
 from airwrit.base.days import add_days

@@ -24,7 +24,8 @@ from airwrit.answers.before_flight.flight_view import (
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.saved import FlightRelease, bookings, saved_flight, saving, without_plans
+from airwrit.answers.before_flight.saved import FlightRelease, bookings, saved_flight, without_plans
+from airwrit.answers.before_flight.saving import saving
 from airwrit.answers.before_flight.typed import (
     PlanTyped,
     approved,

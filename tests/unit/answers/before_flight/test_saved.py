@@ -19,9 +19,9 @@ from airwrit.answers.before_flight.saved import (
     flights_on,
     in_two_places,
     saved_flight,
-    saving,
     without_plans,
 )
+from airwrit.answers.before_flight.saving import saving
 from airwrit.answers.proof.conclusions import ProofQuestion
 from airwrit.answers.proof.proof import proof_of
 from airwrit.answers.sheets.difference import before

@@ -19,14 +19,8 @@ from airwrit.answers.before_flight.flight_view import FlightView, flight_view
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan, place_text
 from airwrit.answers.before_flight.program import Program, is_of_every_flight
-from airwrit.answers.before_flight.saved import (
-    FlightRelease,
-    bookings,
-    check_release,
-    saved_flight,
-    saving,
-    without_plans,
-)
+from airwrit.answers.before_flight.saved import FlightRelease, bookings, saved_flight, without_plans
+from airwrit.answers.before_flight.saving import check_release, saving
 from airwrit.answers.before_flight.typed import (
     approved,
     confirmation_of,
