@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 NAN = float("nan")
+HORIZONTAL_95, VERTICAL_95 = 2.45, 1.96
+"""Standard deviations of a place (both axes alike) and of a height that hold 95 % of a normal distribution."""
 _THOUSANDS = {
     ".": re.compile(r"[+-]?\d{1,3}(?:,\d{3})+(?:\.\d*)?"),
     ",": re.compile(r"[+-]?\d{1,3}(?:\.\d{3})+(?:,\d*)?"),

@@ -15,14 +15,12 @@ from numpy.typing import NDArray
 from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.readers.messages.dataflash_frames import DataflashFrames, frames_of
 from airwrit.tracks.readers.messages.joining import (
-    HORIZONTAL_95,
-    VERTICAL_95,
     ClockOffset,
     between,
     held,
     offset_of,
 )
-from airwrit.tracks.readers.numbers import floats
+from airwrit.tracks.readers.numbers import HORIZONTAL_95, VERTICAL_95, floats
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.serials import labeled_serials

@@ -13,8 +13,6 @@ HELD_US = 10 * SECOND_US
 """How long a state that was logged last still counts, where a log says it only now and then."""
 BETWEEN_US = 2 * SECOND_US
 """Between two values further apart than this nothing is known."""
-HORIZONTAL_95, VERTICAL_95 = 2.45, 1.96
-"""Standard deviations of a place (both axes alike) and of a height that hold 95 % of a normal distribution."""
 
 
 def held(

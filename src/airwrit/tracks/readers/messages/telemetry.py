@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.messages.joining import HORIZONTAL_95, VERTICAL_95, held, offset_of
+from airwrit.tracks.readers.messages.joining import held, offset_of
 from airwrit.tracks.readers.messages.telemetry_frames import Payload, TelemetryPackets, messages, packets_of
-from airwrit.tracks.readers.numbers import floats
+from airwrit.tracks.readers.numbers import HORIZONTAL_95, VERTICAL_95, floats
 from airwrit.tracks.readers.reading import LogAnswers, LogAsks, LogFile, LogQuestion, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.serials import told_serials

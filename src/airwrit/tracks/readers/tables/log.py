@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from airwrit.tracks.faults import TrackFault
-from airwrit.tracks.readers.numbers import NAN, number_of, numbers_of
+from airwrit.tracks.readers.numbers import HORIZONTAL_95, NAN, VERTICAL_95, number_of, numbers_of
 from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.serials import told_serials
@@ -84,8 +84,8 @@ _MOST_SERIALS = 4
 _ON = frozenset({"1", "true", "on", "yes", "active", "broadcasting"})
 _OFF = frozenset({"0", "false", "off", "no", "inactive"})
 _DOUBTS = {
-    TrackDoubt.HORIZONTAL: CsvColumn.HORIZONTAL_DOUBT,
-    TrackDoubt.VERTICAL: CsvColumn.VERTICAL_DOUBT,
+    TrackDoubt.HORIZONTAL: (CsvColumn.HORIZONTAL_DOUBT, HORIZONTAL_95),
+    TrackDoubt.VERTICAL: (CsvColumn.VERTICAL_DOUBT, VERTICAL_95),
 }
 
 
@@ -240,7 +240,11 @@ def _samples(columns: _TableColumns, mapping: CsvMapping, answers: LogAnswers) -
             for name, pieces in columns.arrays.items()
             if name.startswith("height ")
         },
-        doubt_m={whose: values for whose, name in _DOUBTS.items() if (values := whole(name)) is not None},
+        doubt_m={
+            whose: np.where(values > 0, values * of_95, np.nan)
+            for whose, (name, of_95) in _DOUBTS.items()
+            if (values := whole(name)) is not None
+        },
         speed_mps=whole(CsvColumn.SPEED),
         battery=None if battery is None else np.where((battery >= 0) & (battery <= 1), battery, np.nan),
         remote_id=whole(CsvColumn.REMOTE_ID),

@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from airwrit.base.errors import UnreadableFile
@@ -21,7 +22,7 @@ from airwrit.tracks.readers.tables.columns import (
     mapping_of_toml,
     mapping_toml,
 )
-from airwrit.tracks.track import HeightDatum, TimeSource, Track
+from airwrit.tracks.track import HeightDatum, TimeSource, Track, TrackDoubt
 from tests.unit.tracks.logs import ANSWERS, counts, only, read, utc
 
 HEAD = "time_utc,latitude,longitude,altitude_msl_ft"
@@ -110,6 +111,17 @@ def test_a_time_since_1970_is_known_by_its_unit_and_its_size(
     assert [one.asks for one in reading.questions] == asks
     if not asks:
         assert utc(only(reading))[0].startswith("2026-06-01T12:00:00")
+
+
+def test_a_stated_accuracy_is_a_standard_deviation(tmp_path: Path) -> None:
+    """2.45 of them hold 95 % of places, 1.96 of heights, as in the binary logs; none, or 0, is not known."""
+    head = "time_utc,latitude,longitude,altitude_msl_m,horizontal_accuracy_m,vertical_accuracy_m"
+    rows = "".join(
+        f"2026-06-01T12:00:0{at}Z,44.27,-71.3,300,{off},{off}\n" for at, off in enumerate(("2", "0", ""))
+    )
+    track = only(read(tmp_path, f"{head}\n{rows}"))
+    for whose, told in ((TrackDoubt.HORIZONTAL, 4.9), (TrackDoubt.VERTICAL, 3.92)):
+        assert track.doubt_m[whose].tolist() == pytest.approx([told, np.nan, np.nan], nan_ok=True)
 
 
 def test_a_month_by_its_name_and_missing_places_ask_nothing(tmp_path: Path) -> None:
