@@ -13,6 +13,7 @@ import numpy as np
 from airwrit.airspace.kinds import AreaKind
 from airwrit.answers.after_flight.airspace import (
     AirspaceFlown,
+    VolumeFlown,
     VolumeSays,
     utc_us_of,
 )
@@ -110,7 +111,9 @@ def law_clause(one: Clause, flown: TrackFlown, seen_in: TrackSeen, light: Light)
         verdict, code, shown = _by_sight(one, flown, seen_in.sight)
     if verdict in (Verdict.MET, Verdict.NOT_APPLICABLE):
         shown = {**shown, "intervals": ()}
-    return FlownClause(rule.name, ClauseFrom.LAW, "", verdict, code, (), one.finding, one.state, **shown)
+    return FlownClause(
+        rule.name, ClauseFrom.LAW, "", verdict, code, finding=one.finding, state=one.state, **shown
+    )
 
 
 def _unless_open(verdict: Verdict, code: str, found: Excursions) -> tuple[Verdict, str]:
@@ -146,10 +149,15 @@ def _in_volumes(
     volumes, verdict, code = airspace.of(says), one.verdict, one.finding.outcome.code
     free = verdict in (Verdict.MET, Verdict.NOT_APPLICABLE)
     surely_in = any(volume.inside.is_beyond for volume in volumes)
-    if not airspace.is_sure(*kinds) and (free or verdict is Verdict.UNKNOWN) and not surely_in:
+    is_open = any(volume.inside.is_open for volume in volumes)
+    if not airspace.is_sure(*kinds) and (free or verdict is Verdict.UNKNOWN) and not (surely_in or is_open):
         return Verdict.UNKNOWN, "no_edition", {}
-    if free and not surely_in and any(volume.inside.is_open for volume in volumes):
-        verdict, code = Verdict.UNKNOWN, "maybe_inside"
+    if (free or verdict is Verdict.UNKNOWN) and not surely_in and is_open:
+        verdict = Verdict.UNKNOWN
+        within = next((one for one in volumes if _is_within_edges(one, flown)), None)
+        if within is not None and not any(one.inside.found for one in volumes):
+            return verdict, "inside_edges", {"fields": (("about", within.area.name),)}
+        code = "maybe_inside"
     if verdict is Verdict.UNKNOWN and not volumes:
         return verdict, "no_ring_on_file" if says is VolumeSays.STADIUM else "none_on_file", {}
     if verdict is Verdict.UNKNOWN and says is VolumeSays.STADIUM:
@@ -165,6 +173,11 @@ def _in_volumes(
         ]
     gaps = tuple(span for volume in volumes for span in volume.inside.open_gaps)
     return verdict, code, {"intervals": tuple(found), "open_spans": gaps, "unit": "ft"}
+
+
+def _is_within_edges(volume: VolumeFlown, flown: TrackFlown) -> bool:
+    """Whether it surely was inside the edges of a volume over the ground, while its heights or hours leave it open."""
+    return volume.inside.is_open and bool((volume.place_m > flown.path.place_doubt_m).any())
 
 
 def deep(interval: FlownInterval, place_m: Floats, path: FlownPath, *, sure: bool) -> FlownInterval:
@@ -196,11 +209,16 @@ def spans_in_light(
     if flown.times.starts is None:
         return
     edges = sorted({plan.starts, *turns_of_light(light, plan.starts, plan.ends), plan.ends})
+    parts: list[tuple[datetime, datetime, bool]] = []
     for start, end in pairwise(edges):
         there = light(start + (end - start) / 2).phases
         if not any(phase in phases for phase in there):
             continue
-        yield _span(name, flown, start, end, sure=sure and all(phase in phases for phase in there))
+        is_sure = sure and all(phase in phases for phase in there)
+        begins = parts.pop()[0] if parts and parts[-1][1:] == (start, is_sure) else start
+        parts.append((begins, end, is_sure))
+    for start, end, is_sure in parts:
+        yield _span(name, flown, start, end, sure=is_sure)
 
 
 def _span(name: str, flown: TrackFlown, start: datetime, end: datetime, *, sure: bool) -> FlownInterval:

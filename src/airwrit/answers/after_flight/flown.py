@@ -128,6 +128,17 @@ class FlownClause(NamedTuple):
         """The intervals of which this log can't tell."""
         return tuple(one for one in self.intervals if one.verdict is Verdict.UNKNOWN)
 
+    @property
+    def surely_inside(self) -> tuple[FlownInterval, ...]:
+        """The intervals surely inside airspace of which only is open whether that was allowed."""
+        if self.source is not ClauseFrom.LAW or self.code == "maybe_inside":
+            return ()
+        return tuple(
+            one
+            for one in self.in_doubt
+            if one.limit is not None and one.limit.best == 0 and one.peak is not None and one.peak.low > 0
+        )
+
 
 class CantShow(NamedTuple):
     """Something no log shows, or this one doesn't: the rule, why (a code), its finding, and what was said before the flight.

@@ -222,7 +222,8 @@ def _closest(place_m: Floats, flown: TrackFlown) -> Iterator[tuple[str, str]]:
 
 def _reserve(flown: TrackFlown) -> Iterator[FlownClause]:
     """The battery at the last landing against the reserve asked for."""
-    wanted, left = flown.asked.reserve, battery_of(flown)[1]
+    wanted, battery = flown.asked.reserve, battery_of(flown)
+    left = battery.last
     if wanted is None:
         return
     limit = Decimal(repr(round(wanted * 100, 1)))
@@ -231,6 +232,9 @@ def _reserve(flown: TrackFlown) -> Iterator[FlownClause]:
         return
     best = Decimal(repr(round(left * 100, 1)))
     kept = best >= limit
+    if battery.after is not None and (battery.after >= wanted) is not kept:
+        yield _between_readings(best, limit, battery.after)
+        return
     yield FlownClause(
         "reserve",
         ClauseFrom.YOURS,
@@ -243,3 +247,10 @@ def _reserve(flown: TrackFlown) -> Iterator[FlownClause]:
         unit="%",
         best_us=flown.times.end_us,
     )
+
+
+def _between_readings(best: Decimal, limit: Decimal, after: float) -> FlownClause:
+    """A landing between a reading above the reserve and one below it."""
+    low = Decimal(repr(round(after * 100, 1)))
+    fields = (("left", f"{best:f}"), ("after", f"{low:f}"), ("wanted", f"{limit:f}"))
+    return FlownClause("reserve", ClauseFrom.YOURS, "", Verdict.UNKNOWN, "between_readings", fields)

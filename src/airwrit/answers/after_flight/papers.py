@@ -236,7 +236,8 @@ def _seen_of(
     if found.field is PaperField.PLACE and area is not None:
         return seen(area.limit, area.runs, path)
     if found.field in (PaperField.START, PaperField.END):
-        return {"intervals": tuple(_late(found, state, paper, path, times))}
+        late = tuple(_late(found, state, paper, path, times))
+        return {"intervals": late, "best": late[0].peak, "unit": "min"} if late else {}
     return {}
 
 

@@ -77,6 +77,8 @@ _CLOCK_S = {TimeSource.FILE_UTC: 1.0, TimeSource.GPS_WEEK: 1.0}
 _ABOUT_M = 1_000.0
 _OTHER_CLOCK_S = 60.0
 """What a clock that no satellite set may be off; our own figure, and told as assumed."""
+_BATTERY_HELD_US = 2 * SECOND_US
+"""How long before the landing a value of the battery still is that of the landing."""
 _ORIGIN = "the log"
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -396,18 +398,29 @@ def _remote_id_fact(found: RemoteIdSeen | None) -> dict[Key[Any], Held]:
     return _held(BROADCASTS, not found.off)
 
 
-def battery_of(flown: TrackFlown) -> tuple[float | None, float | None]:
-    """The battery at takeoff and at the last landing, as shares."""
+class BatteryLeft(NamedTuple):
+    """Shares of the battery: at takeoff, at the last landing, and the next value after it where the log has none at it."""
+
+    first: float | None = None
+    last: float | None = None
+    after: float | None = None
+
+
+def battery_of(flown: TrackFlown) -> BatteryLeft:
+    """The battery at takeoff and at the last landing."""
     told = flown.track.battery
     if told is None:
-        return None, None
-    mine = told[flown.path.sample]
+        return BatteryLeft()
+    mine, t_us = told[flown.path.sample], flown.path.t_us
     first = 0 if flown.air.first is None else flown.air.first
     last = len(mine) - 1 if flown.air.last is None else flown.air.last
-    known = np.flatnonzero(np.isfinite(mine[first : last + 1]))
+    known = first + np.flatnonzero(np.isfinite(mine[first : last + 1]))
     if not len(known):
-        return None, None
-    return float(mine[first + known[0]]), float(mine[first + known[-1]])
+        return BatteryLeft()
+    later = last + np.flatnonzero(np.isfinite(mine[last:]))
+    is_old = int(t_us[last] - t_us[known[-1]]) > _BATTERY_HELD_US
+    after = float(mine[later[0]]) if is_old and len(later) else None
+    return BatteryLeft(float(mine[known[0]]), float(mine[known[-1]]), after)
 
 
 def figures_of(flown: TrackFlown) -> FlownFigures:
@@ -429,7 +442,8 @@ def figures_of(flown: TrackFlown) -> FlownFigures:
         most(path.speed_mps),
         float(away.max()),
         "pilot" if knows_pilot(flown) else "takeoff",
-        *battery,
+        battery.first,
+        battery.last,
         len(path),
         float(gaps[gaps <= 2 * SECOND_US].sum()) / whole if whole else 1.0,
     )

@@ -7,12 +7,15 @@ from pathlib import Path
 
 import pytest
 
+from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.reading import read_edition
 from airwrit.airspace.shelf import shelve
 from airwrit.answers.after_flight.question import FlownFolders
-from airwrit.answers.after_flight.view import how_much_text
+from airwrit.answers.after_flight.view import clause_text, how_much_text, whole_lines
+from airwrit.answers.airspace.typed_area import TypedArea, edition_typed
 from airwrit.base.verdict import Verdict
 from airwrit.tracks.path import Doubts
+from airwrit.tracks.track import HeightDatum
 from tests.unit.airspace.features import feature, volume, written
 from tests.unit.answers.after_flight.asking import ASKED, answered, clause
 from tests.unit.geo.test_terrain import tile
@@ -60,6 +63,33 @@ def test_beside_it_after_its_hours_and_within_doubt(folders: FlownFolders) -> No
     doubtful = clause(answered(near, folders=folders), RULE)
     assert doubtful.verdict is Verdict.UNKNOWN
     assert doubtful.in_doubt
+
+
+@pytest.mark.parametrize(
+    ("ceiling", "datum", "code", "line"),
+    [
+        ("4000 ft MSL", HeightDatum.SEA_LEVEL, "notice_authorized", "The aircraft was inside Fire."),
+        ("4000 ft MSL", HeightDatum.TAKEOFF, "inside_edges", ""),
+        ("500 ft AGL", HeightDatum.TAKEOFF, "notice_authorized", "The aircraft was inside Fire."),
+    ],
+)
+def test_inside_a_notice_with_no_word_on_whether_it_was_allowed(
+    tmp_path: Path, ceiling: str, datum: HeightDatum, code: str, line: str
+) -> None:
+    """A flight 8 km inside its edge didn't come close to it: what is open is the authorization, or the height."""
+    area = TypedArea(AreaKind.NOTICE, "Fire", "38.5, -98.5", date(2026, 6, 1), 30_000.0, ceiling=ceiling)
+    shelve(tmp_path, edition_typed(area))
+    track = made(
+        bump(60, 500, 50.0, 60), datum=datum, zero_m=500.0 if datum is HeightDatum.SEA_LEVEL else 0.0
+    )
+    found = answered(track, folders=FlownFolders(tmp_path))
+    one = clause(found, "tfr")
+    assert (one.verdict, one.code) == (Verdict.UNKNOWN, code)
+    said = " ".join(whole_lines(found))
+    assert "so close" not in said
+    assert line in said
+    if code == "inside_edges":
+        assert clause_text(one, found).startswith("The aircraft was inside the edges of Fire.")
 
 
 def test_an_edition_that_is_too_old_is_no_edition(folders: FlownFolders) -> None:

@@ -59,6 +59,7 @@ def test_three_permissions_broken_are_three_lines() -> None:
     assert len(end.past) == 1
     assert end.past[0].lasts == pytest.approx(timedelta(minutes=4), abs=timedelta(seconds=3))
     assert when_text(found, end.past[0]).startswith("5:00:00 to 5:0")
+    assert clause_text(end, found).startswith("The aircraft landed 4 min")
     assert how_much_text(place.past[0]).startswith(
         "205.9 ft"
     )  # 150 m less the 87.24 m from the middle to the edge
@@ -219,6 +220,31 @@ def test_a_reserve_at_landing() -> None:
         assert found.verdict is verdict
         assert found.source is ClauseFrom.YOURS
     assert clause(answered(track, ASKED._replace(reserve=0.2)), "reserve").verdict is UNKNOWN
+
+
+def test_a_reserve_between_two_readings_is_open() -> None:
+    """27 % was read last in the air and 24 % a while after landing: at the landing it was something between."""
+    track = made(bump(60, 500, 50.0, 60))
+    left = np.full(len(track.mono_us), np.nan)
+    left[100], left[470], left[560] = 0.9, 0.27, 0.24
+    for reserve, verdict in ((0.23, MET), (0.24, MET), (0.25, UNKNOWN), (0.27, UNKNOWN), (0.28, NOT_MET)):
+        answer = answered(replace(track, battery=left), ASKED._replace(reserve=reserve))
+        found = clause(answer, "reserve")
+        assert found.verdict is verdict
+        if verdict is UNKNOWN:
+            assert clause_text(found, answer).startswith(
+                "The battery had 27.0% left before landing and 24.0%"
+            )
+
+
+def test_one_time_in_twilight_is_one_interval() -> None:
+    """Near its edges it may be night or day as well, but what can't be told can't be told as one."""
+    day = datetime(2026, 6, 11, 2, tzinfo=UTC)
+    dusk = lights_over(HOME, zone_of(HOME), day, day)(day).nearest[LightEvent.DUSK].at
+    track = made(bump(30, 2700, 10.0, 20), seconds=2760, starts=dusk - timedelta(minutes=40))
+    found = answered(track)
+    for rule in ("night_lights", "twilight_lights"):
+        assert len(clause(found, rule).intervals) == 1
 
 
 def test_remote_id_off_in_the_air_and_unsaid() -> None:
