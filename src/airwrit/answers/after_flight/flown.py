@@ -139,6 +139,12 @@ class FlownClause(NamedTuple):
             if one.limit is not None and one.limit.best == 0 and one.peak is not None and one.peak.low > 0
         )
 
+    @property
+    def too_close(self) -> tuple[FlownInterval, ...]:
+        """The intervals with a figure that lies too near the limit to tell."""
+        inside = self.surely_inside
+        return tuple(one for one in self.in_doubt if one.peak is not None and one not in inside)
+
 
 class CantShow(NamedTuple):
     """Something no log shows, or this one doesn't: the rule, why (a code), its finding, and what was said before the flight.

@@ -49,8 +49,7 @@ def whole_lines(answer: FlownAnswer) -> list[str]:
     asked = [one for one in answer.clauses if one in answer.open or (_counts(one) and one.past)]
     inside = dict.fromkeys(one.about for clause in asked for one in clause.surely_inside)
     lines += [said["inside_open"].format(about=about) for about in inside]
-    doubts = sum(one.peak is not None for clause in asked for one in clause.in_doubt)
-    doubts -= sum(len(clause.surely_inside) for clause in asked)
+    doubts = sum(len(clause.too_close) for clause in asked)
     if doubts:
         codes = ("doubt_one", "doubt") if past else ("doubt_alone", "doubts_alone")
         lines.append(said[codes[doubts > 1]].format(count=doubts))
