@@ -21,6 +21,8 @@ _UNITED_STATES = (
     (17.0, 19.0, -68.0, -64.0),
     (13.0, 21.0, 144.0, 147.0),
     (-15.0, -10.0, -172.0, -168.0),
+    (19.0, 20.0, 166.0, 167.0),
+    (-1.0, 7.0, -177.0, -159.0),
 )
 """South, north, west, east of boxes around the States and territories; they only tell which order was likely meant."""
 _SIGNS = str.maketrans(

@@ -212,7 +212,8 @@ def flight_check(plan: FlightPlan, program: Program, around: Surroundings) -> Fl
     light = light_over(plan, plan.starts, plan.ends)
     moments = [moment_of(plan, program, lasting, light(at)) for at in instants_of(plan, program, light)]
     by_night = any(moment.is_by_night for moment in moments)
-    rows = _worst_rows(plan, program, (moment.at for moment in moments), by_night=by_night)
+    use = next((moment.use for moment in moments if moment.use is not use), use)
+    rows = _worst_rows(plan._replace(use=use), program, (moment.at for moment in moments), by_night=by_night)
     needed = _needed(moments)
     walk = list(confirmations())
     owed = sorted(

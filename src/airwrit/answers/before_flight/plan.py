@@ -227,14 +227,30 @@ def checked(plan: FlightPlan) -> FlightPlan:
             where="takeoff",
             do="make the area larger, or enter another takeoff point",
         )
-    here, swapped = plan.place, Place(plan.place.longitude_deg, plan.place.latitude_deg)
-    if not is_in_united_states(here) and abs(swapped.latitude_deg) <= 90 and is_in_united_states(swapped):
+    _in_united_states(plan.place)
+    return plan
+
+
+def _in_united_states(here: Place) -> None:
+    """UsageError for a place far from every State and territory, with the way of typing it that was likely meant."""
+    if is_in_united_states(here):
+        return
+    swapped, other_side = (here.longitude_deg, here.latitude_deg), (here.latitude_deg, -here.longitude_deg)
+    outside = f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States"
+    if abs(swapped[0]) <= 90 and is_in_united_states(Place(*swapped)):
         raise UsageError(
-            f"{here.latitude_deg:g}, {here.longitude_deg:g} isn't in the United States, but the other way around it is",
+            f"{outside}, but the other way around it is",
             where="at",
             do="enter latitude first, then longitude",
         )
-    return plan
+    if is_in_united_states(Place(*other_side)):
+        raise UsageError(
+            outside,
+            where="at",
+            do="west longitudes have a minus sign or a W. "
+            f'If you meant that, enter "{other_side[0]:g}, {other_side[1]:g}"',
+        )
+    raise UsageError(outside, where="at", do="check the place. We only know the rules for US airspace")
 
 
 def plan_json(plan: FlightPlan) -> Json:

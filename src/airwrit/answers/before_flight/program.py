@@ -20,6 +20,7 @@ from airwrit.facts.state import State
 from airwrit.facts.statement import Known, Unreadable
 from airwrit.facts.vocabulary import KEYS, kind_of
 from airwrit.law.contradictions import settled
+from airwrit.law.flight.places import ring_edges
 from airwrit.law.rule import Finding, Rule, facts_changed, judge
 
 
@@ -136,5 +137,6 @@ def _instants(item: Known) -> Iterator[datetime]:
     if key.instants and isinstance(value, str) and not isinstance(value, Unreadable):
         told = value_of(key, value)
         if isinstance(told, datetime):
-            yield told.astimezone(UTC)
-            yield told.astimezone(UTC) + timedelta(microseconds=1)
+            for at in (told, *ring_edges(key, told)):
+                yield at.astimezone(UTC)
+                yield at.astimezone(UTC) + timedelta(microseconds=1)

@@ -34,7 +34,7 @@ from airwrit.answers.site.terrain_json import both
 from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.answers.sky.weather import WeatherAnswer
-from airwrit.answers.standing.headline import SubjectStanding
+from airwrit.answers.standing.headline import Headline, SubjectStanding
 from airwrit.base.places import Place
 from airwrit.base.sentences import day_words, feet_text
 from airwrit.base.verdict import Verdict
@@ -49,6 +49,7 @@ from airwrit.law.flight.return_home import RETURN_HOME_RULE
 
 _WITH_A_LEAST = (FLIGHT_VISIBILITY_RULE, CLOUD_DISTANCE_RULE, RETURN_HOME_RULE)
 """Rules that ask for at least so much: what fails them is short, not over."""
+_FOR_ONE_USE = (Headline.WORK, Headline.RECREATION)
 _MOST_VOLUMES = 3
 
 
@@ -137,6 +138,8 @@ def _who_text(row: SubjectStanding, check: FlightCheck) -> WhoText:
     verdict = check.verdict_of(row)
     against = row.deciding if verdict is not Verdict.MET else None
     why = "" if against is None else wording.worded(against, check.standing_state).says
+    if verdict is not Verdict.MET and not why and row.headline in _FOR_ONE_USE:
+        why = words()["who"][check.use.value]
     return WhoText(verdict, row.subject, id_of(row.subject), row.headline.value, why)
 
 
@@ -375,6 +378,8 @@ def watch_lines(check: FlightCheck) -> list[str]:
     said, here = words()["watch"], check.around.here
     touched = () if here is None else [one for one in here.touched if one.is_met and one.kind in NOTICES]
     found = [booking_text(one) for one in check.double]
+    if check.use is not check.plan.use:
+        found.append(said["not_recreation"])
     found += [
         said["notice"].format(name=one.area.name, how=volume_sentences(one, check.plan.zone.info)[-1])
         for one in touched

@@ -19,7 +19,7 @@ from airwrit.facts.state import Facts
 from airwrit.law.aircraft.remote_id import BINDS, IN_SIGHT, beyond_part_89
 from airwrit.law.flight.regime import has_begun, part_107_flight
 from airwrit.law.parameters import Law, law_of_event, parameter
-from airwrit.law.rule import Bears, Rule, met, no_duty, not_met, unknown
+from airwrit.law.rule import Bears, Rule, all_hold, met, no_duty, not_met, unknown
 
 LAND = parameter("land_when_broadcast_fails", bool)
 STAYS_ON = parameter("standard_stays_on", bool)
@@ -51,7 +51,10 @@ LAND_AS_SOON_AS_PRACTICABLE_RULE = Rule(
 
 
 def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight with a module or in a FRIA stays in sight. A waiver of 107.31 doesn't change that."""
+    """Whether a flight with a module or in a FRIA stays in sight, and one that relies on a FRIA inside it.
+
+    A waiver of 107.31 doesn't change that.
+    """
     if not law[BINDS]:
         return no_duty("not_binding_yet")
     if not law[IN_SIGHT]:
@@ -59,9 +62,15 @@ def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
     aircraft = facts.linked(FLIGHT_AIRCRAFT)
     if beyond_part_89(aircraft, law):
         return no_duty("no_duty_of_remote_id")
-    if aircraft[REMOTE_ID_WAY] not in (RemoteIdWay.MODULE, RemoteIdWay.FRIA):
+    way = aircraft[REMOTE_ID_WAY]
+    if way not in (RemoteIdWay.MODULE, RemoteIdWay.FRIA):
         return no_duty("sight_not_asked")
-    return met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight")
+    return all_hold(
+        lambda: met("in_sight") if facts[KEPT_IN_SIGHT] else not_met("out_of_sight"),
+        lambda: (
+            not_met("outside_fria") if way is RemoteIdWay.FRIA and not facts[INSIDE_FRIA] else met("in_sight")
+        ),
+    )
 
 
 REMOTE_ID_IN_SIGHT_RULE = Rule(

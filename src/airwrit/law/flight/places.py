@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 from airwrit.base.days import When
 from airwrit.base.measured import MILES_PER_NAUTICAL_MILE, Measured, compared
@@ -34,7 +35,7 @@ from airwrit.law.aircraft.in_force import must_be_registered
 from airwrit.law.aircraft.marking import marked_outside
 from airwrit.law.aircraft.renewal import registration_in_term
 from airwrit.law.flight.regime import has_begun, has_ended, height_of, is_over, measured
-from airwrit.law.parameters import Law, Param, parameter
+from airwrit.law.parameters import Law, Param, parameter, span_of
 from airwrit.law.rings import (
     ASSET_HEIGHT,
     ASSET_RING,
@@ -114,6 +115,15 @@ def _after_event(facts: Facts, minutes: timedelta) -> Outcome | None:
         return None
     facts[EVENT_ENDS]
     return no_duty("after_event")
+
+
+def ring_edges(key: Key[Any], moment: datetime) -> tuple[datetime, ...]:
+    """When the ring around a stadium may open or close, by when its event starts or ends; none for any other fact."""
+    span = span_of(STADIUM_MINUTES, moment.date()) if key in (EVENT_STARTS, EVENT_ENDS) else None
+    if span is None:
+        return ()
+    minutes = timedelta(minutes=span.value)
+    return moment - minutes, moment + minutes
 
 
 def _moved(moment: When, by: timedelta) -> When:

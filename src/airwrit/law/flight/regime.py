@@ -12,9 +12,9 @@ from airwrit.base.verdict import Outcome, Undecided, Verdict, Why
 from airwrit.facts.flight_choices import WaiverSection
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.airspace import FLIGHT_WAIVER, WAIVER_TERMS_KEPT, WAIVES
-from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, HEIGHT_AGL
+from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT, HEIGHT_AGL
 from airwrit.facts.keys.flights.limits import FLIGHT_UNDER, HEIGHT_ERROR
-from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, ENDS_ON, GRANTED_ON
+from airwrit.facts.keys.paper import COVERS_AIRCRAFT, COVERS_ALL, COVERS_PERSON, ENDS_ON, GRANTED_ON
 from airwrit.facts.state import Facts
 from airwrit.law.flight.other_law import UNDER_PART_107, beyond_part_107
 from airwrit.law.holder.paper import not_granted
@@ -122,7 +122,7 @@ def unless_waived(outcome: Outcome, section: WaiverSection, facts: Facts, law: L
 
 
 def waiver_terms(facts: Facts, law: Law) -> Outcome:
-    """Whether the flight follows the waiver it relies on: its dates, aircraft and terms."""
+    """Whether the flight follows the waiver it relies on: its dates, aircraft, pilot and terms."""
     free = part_107_flight(facts, law, TERMS_BIND)
     if free is not None:
         return free
@@ -134,6 +134,7 @@ def waiver_terms(facts: Facts, law: Law) -> Outcome:
         lambda: _in_term(waiver),
         lambda: _old_rule(waiver, law),
         lambda: _names_aircraft(facts, waiver),
+        lambda: _names_pilot(facts, waiver),
         lambda: met("terms_kept") if facts[WAIVER_TERMS_KEPT] else not_met("term_broken"),
     )
 
@@ -164,3 +165,11 @@ def _names_aircraft(facts: Facts, waiver: Facts) -> Outcome:
     if named is not None:
         return met("terms_kept") if named == facts[FLIGHT_AIRCRAFT] else not_met("other_aircraft")
     return met("terms_kept") if waiver[COVERS_ALL] else not_met("other_aircraft")
+
+
+def _names_pilot(facts: Facts, waiver: Facts) -> Outcome:
+    """Whether the waiver names this pilot; one that names none asks for none."""
+    named = waiver.on_file(COVERS_PERSON)
+    if named is None or named == facts[FLIGHT_PILOT]:
+        return met("terms_kept")
+    return not_met("other_pilot", value=named)

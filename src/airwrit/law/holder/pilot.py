@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import partial
 from typing import NamedTuple
@@ -63,6 +63,10 @@ SAFETY_TEST_CONDITION = parameter("safety_test_condition", bool)
 SAFETY_TEST_AVAILABLE = parameter("safety_test_available", bool)
 
 
+_FARTHEST_WEST = timedelta(hours=11)
+"""How far the clock of American Samoa, the last of the United States, is behind UTC."""
+
+
 class TrainingEvent(NamedTuple):
     """A test or training on file: which, when completed, and how its completion lies against the day asked about."""
 
@@ -97,6 +101,13 @@ def _counts(event: TrainingEvent, facts: Facts, law: Law) -> bool:
 
 def _end(event: TrainingEvent, law: Law) -> date:
     return end_of_calendar_months(day_of(event.completed), law[RECENCY_MONTHS])
+
+
+def _sure_end(event: TrainingEvent, law: Law) -> date:
+    """The last day it surely counts. An instant in UTC may fall on the day before by the clock where it was completed."""
+    done = event.completed
+    in_utc = isinstance(done, datetime) and done.utcoffset() == timedelta()
+    return end_of_calendar_months(day_of(done - _FARTHEST_WEST if in_utc else done), law[RECENCY_MONTHS])
 
 
 class Counted(NamedTuple):
@@ -193,9 +204,13 @@ RECENCY_RULE = Rule(
 
 def _recent(done: list[TrainingEvent], gap: Outcome | None, facts: Facts, law: Law) -> Outcome:
     on = day_of(facts.on)
-    last = max((_end(event, law) for event in done if event.order is Order.BEFORE), default=None)
+    before = [event for event in done if event.order is Order.BEFORE]
+    last = max((_end(event, law) for event in before), default=None)
+    surely = max((_sure_end(event, law) for event in before), default=None)
+    if surely is not None and on <= surely:
+        return met("recent", value=surely, due_on=surely, holds_until=surely, margin=days_left(surely, on))
     if last is not None and on <= last:
-        return met("recent", value=last, due_on=last, holds_until=last, margin=days_left(last, on))
+        return unknown(Why.OPEN_READING, "month_by_utc", value=surely)
     if any(event.order is Order.DOUBT for event in done):
         return unknown(Why.WITHIN_DOUBT, "completed_that_day")
     if gap is not None:

@@ -59,7 +59,11 @@ LIGHT: dict[str, Raw] = {"used_for": "recreation", "takeoff_weight_g": "240", "s
 
 IN_SIGHT = [
     seen("met", "in_sight", "module", kept_in_sight=True),
-    seen("met", "in_sight", "FRIA", kept_in_sight=True),
+    # 14 CFR 89.115(b): within the boundaries of the FRIA, and in sight
+    seen("met", "in_sight", "FRIA", kept_in_sight=True, inside_fria=True),
+    seen("not_met", "outside_fria", "FRIA", kept_in_sight=True, inside_fria=False),
+    seen("unknown", "inside_fria", "FRIA", why="missing", kept_in_sight=True),
+    seen("met", "in_sight", "module", kept_in_sight=True, inside_fria=False),
     seen("not_met", "out_of_sight", "module", kept_in_sight=False),
     seen("not_met", "out_of_sight", "FRIA", kept_in_sight=False),
     seen("not_met", "out_of_sight", "module", kept_in_sight=False, flight_waiver="W", waiver_terms_kept=True),

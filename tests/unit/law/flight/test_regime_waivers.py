@@ -38,6 +38,32 @@ KEPT = [
     case(WAIVER, "met", "terms_kept", TODAY, flight(**HELD), waiver(PEOPLE, covers_aircraft="A")),
     case(WAIVER, "not_met", "other_aircraft", TODAY, flight(**HELD), waiver(PEOPLE, covers_aircraft="B")),
     case(WAIVER, "not_met", "other_aircraft", TODAY, flight(**HELD), waiver(PEOPLE, covers_all=False)),
+    # 14 CFR 107.200(c): a waiver holds for whoever it was given to
+    case(
+        WAIVER,
+        "met",
+        "terms_kept",
+        TODAY,
+        flight(**HELD, flight_pilot="P"),
+        waiver(PEOPLE, covers_person="P"),
+    ),
+    case(
+        WAIVER,
+        "not_met",
+        "other_pilot",
+        TODAY,
+        flight(**HELD, flight_pilot="P"),
+        waiver(PEOPLE, covers_person="Q"),
+    ),
+    case(
+        WAIVER,
+        "unknown",
+        "flight_pilot",
+        TODAY,
+        flight(**HELD),
+        waiver(PEOPLE, covers_person="Q"),
+        why="missing",
+    ),
     case(
         WAIVER,
         "not_met",
