@@ -91,12 +91,12 @@ def test_a_policys_notice_is_marked_by_the_papers_name_and_says_when_it_was_late
 def test_one_persons_safety_report_leaves_everyone_elses_open_to_them() -> None:
     after = state(more=sent(state(), "nasa", SentTyped("2026-12-01", "Nela Quist")))
     one = next(one for one in decided(after, INCIDENT, NOW).notices if one.name == "nasa_report")
-    assert "Everyone else involved can still send their own." in one.says
+    assert "Everyone else involved can still send their own report." in one.says
 
 
 def test_a_call_that_the_law_leaves_open_is_owed_until_it_is_marked() -> None:
     text = FACTS.replace('cause = "none of these"', "flew_away = true")
-    assert ("call", "notify_ntsb", "the operator", "at once", "") in told(state(text))
+    assert ("call", "notify_ntsb", "the operator", "immediately", "") in told(state(text))
     after = state(text, more=sent(state(text), "ntsb", SentTyped("2026-12-01 15:30", "Maris Tolland")))
     assert "notify_ntsb" not in [name for _, name, *_ in told(after)]
 
@@ -104,7 +104,7 @@ def test_a_call_that_the_law_leaves_open_is_owed_until_it_is_marked() -> None:
 def test_what_cannot_be_told_for_want_of_answers_is_one_line() -> None:
     of = state(FACTS.replace('damaged_property = "property apart from the aircraft"\n', ""))
     line = next(one for one in owed_notices(of) if not one.name)
-    assert (line.must, line.by_when) == (Must.CANT_TELL, "at once")
+    assert (line.must, line.by_when) == (Must.CANT_TELL, "immediately")
     assert line.says == "We can't tell about: the NTSB, the FAA."
 
 

@@ -107,7 +107,7 @@ def test_an_open_reading_says_call_at_once(item: str, words: str) -> None:
     one = notice(BASE + f"{item} = true\n", "notify_ntsb")
     assert one.must is Must.CALL
     assert one.says.startswith(words)
-    assert row(BASE + f"{item} = true\n", "notify_ntsb") == ("at once", "")
+    assert row(BASE + f"{item} = true\n", "notify_ntsb") == ("immediately", "")
 
 
 def test_a_policys_hours_run_from_the_event() -> None:
@@ -115,9 +115,9 @@ def test_a_policys_hours_run_from_the_event() -> None:
     assert row(text, "insurance") == ("Dec 2, 2026, 2:40 PM MST", "22 h 30 min left")
     assert notice(text, "insurance", "2026-12-02T14:40-07:00").must is Must.YES
     assert notice(text, "insurance", "2026-12-02T14:41-07:00").must is Must.LATE
-    assert row(text, "own") == ("at once", "")
+    assert row(text, "own") == ("immediately", "")
     assert headline(answer(text))[0] == (
-        "Notify your own program at once, the insurer by Dec 2, 2026, 2:40 PM MST and the FAA by Dec 11, 2026, 11:59 PM MST."
+        "Notify your own program immediately, the insurer by Dec 2, 2026, 2:40 PM MST and the FAA by Dec 11, 2026, 11:59 PM MST."
     )
 
 
@@ -159,13 +159,13 @@ def test_a_repeated_hour_is_said_and_never_guessed() -> None:
     assert found.moment.at is None
     assert "comes twice" in found.moment.problems[0].what
     assert found.moment.problems[0].do == (
-        "enter 01:30 -06:00 for the first time, or 01:30 -07:00 for the second"
+        "enter 01:30 -06:00 for the earlier one, or 01:30 -07:00 for the later one"
     )
     told = answer(base.replace('"01:30"', '"01:30 -07:00"') + POLICY)
     assert told.moment.at == datetime.fromisoformat("2026-11-01T08:30Z")
     skipped = answer(BASE.replace("2026-12-01", "2026-03-08").replace('"14:40"', '"02:30"'))
     assert "is skipped" in skipped.moment.problems[0].what
-    assert "first time" not in skipped.moment.problems[0].do
+    assert "earlier one" not in skipped.moment.problems[0].do
 
 
 def test_a_time_without_a_zone_is_kept_and_said() -> None:

@@ -53,7 +53,7 @@ def test_a_question_is_asked_once_and_leads_to_its_field(visitor: Visitor) -> No
     assert shown.count("Does the aircraft have an airworthiness certificate?") == 1
     assert 'href="#f-airworthiness_certificate"' in shown
     assert shown.count("Your answer for the NTSB settles this too.") == 3
-    assert "at once, if you must" in shown
+    assert "immediately, if required" in shown
     assert "Not required, done, or your choice: NASA" not in shown
     assert "Not required, done, or your choice: OSHA" in shown
     assert "Next question: Does the aircraft have an airworthiness certificate?" in text
