@@ -117,7 +117,8 @@ def test_a_policys_hours_run_from_the_event() -> None:
     assert notice(text, "insurance", "2026-12-02T14:41-07:00").must is Must.LATE
     assert row(text, "own") == ("immediately", "")
     assert headline(answer(text))[0] == (
-        "Notify your own program immediately, the insurer by Dec 2, 2026, 2:40 PM MST and the FAA by Dec 11, 2026, 11:59 PM MST."
+        "Notify your own program immediately, the insurer by Dec 2, 2026, 2:40 PM MST "
+        "and the FAA by Dec 11, 2026, 11:59 PM MST."
     )
 
 
