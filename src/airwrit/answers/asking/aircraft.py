@@ -104,7 +104,7 @@ class Other(NamedTuple):
 class Ready(NamedTuple):
     """One thing the application asks for, and what is on file of it (None: nothing)."""
 
-    item: str
+    item: ApplicationPart
     held: str | None
 
 
@@ -189,7 +189,7 @@ def asked_of(subject: str, report: Report) -> AircraftAnswer:
         _term(mine, state) if well else "",
         _others(ways, state),
         () if told is None or well else steps_of(told, holding, day),
-        () if well else tuple(Ready(item, _held_of(item, subject, state)) for item in ready),
+        () if well else tuple(Ready(part, _held_of(part, subject, state)) for part in map(ApplicationPart, ready)),
         law.used[-1].span.cites if ready else "",
         _cost(told, law),
         None if told is None or well else _dates(told, state),
@@ -335,9 +335,8 @@ _KEYS_OF_PART: dict[ApplicationPart, tuple[Key[Any], ...]] = {
 }
 
 
-def _held_of(item: str, subject: str, state: State) -> str | None:
+def _held_of(part: ApplicationPart, subject: str, state: State) -> str | None:
     owner: str | None = value_held(state, subject, OWNER)
-    part = ApplicationPart(item)
     if part is ApplicationPart.OWNER:
         return None if owner in UNNAMED else owner
     if part is ApplicationPart.REPRESENTATIVE:

@@ -159,7 +159,7 @@ def _ready(one: AircraftAnswer, out: Console) -> None:
     print_title(f"HAVE READY  [{one.ready_cites}]", out)
     for item in one.ready:
         held = f": {clean(item.held)}" if item.held else ""
-        out.print(f"  {item.item}{held}")
+        out.print(f"  {item.item.words}{held}")
 
 
 def _cost(one: AircraftAnswer, out: Console) -> None:
