@@ -6,6 +6,7 @@ import difflib
 from typing import Any
 
 from airwrit.base.errors import BadFact
+from airwrit.facts.choices import FactChoice, words_of
 from airwrit.facts.key import Key
 from airwrit.facts.keys.aircraft import AIRCRAFT_KEYS, PART_KEYS
 from airwrit.facts.keys.document import DOCUMENT_KEYS
@@ -122,6 +123,12 @@ def subject_named(kind: str, identifier: str) -> str:
 def kind_of(subject: str) -> str:
     """The kind before the slash."""
     return subject.partition("/")[0]
+
+
+def choice_words(name: str, text: str) -> str:
+    """The text of a fact as people read it: a choice in its words, anything else unchanged."""
+    kind: type[Any] = KEYS[name].kind if name in KEYS else str
+    return words_of(kind(text)) if issubclass(kind, FactChoice) and text in tuple(kind) else text
 
 
 def id_of(subject: str) -> str:

@@ -189,7 +189,9 @@ def asked_of(subject: str, report: Report) -> AircraftAnswer:
         _term(mine, state) if well else "",
         _others(ways, state),
         () if told is None or well else steps_of(told, holding, day),
-        () if well else tuple(Ready(part, _held_of(part, subject, state)) for part in map(ApplicationPart, ready)),
+        ()
+        if well
+        else tuple(Ready(part, _held_of(part, subject, state)) for part in map(ApplicationPart, ready)),
         law.used[-1].span.cites if ready else "",
         _cost(told, law),
         None if told is None or well else _dates(told, state),

@@ -13,9 +13,9 @@ _YES_NO = (("yes", "yes"), ("no", "no"))
 
 
 def _steps(asked: JobAsked) -> Sequence[JobStep]:
-    crew = tuple((one.value, one.value) for one in CrewRole)
-    use = tuple((one.value, one.value) for one in UsedFor)
-    kinds = tuple((one.value, one.value) for one in EventKind)
+    crew = tuple((one.value, one.words) for one in CrewRole)
+    use = tuple((one.value, one.words) for one in UsedFor)
+    kinds = tuple((one.value, one.words) for one in EventKind)
     name = () if asked.subject else (JobField("name", "Name", required=True),)
     return (
         JobStep(

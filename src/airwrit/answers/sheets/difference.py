@@ -21,7 +21,7 @@ from airwrit.base.verdict import Why
 from airwrit.facts.fold import state_of
 from airwrit.facts.key import Raw
 from airwrit.facts.statement import Known, Problem, Statement, Unreadable
-from airwrit.facts.vocabulary import KEYS
+from airwrit.facts.vocabulary import KEYS, choice_words
 from airwrit.ledger.entry import BLANK, name_of_source, parts_of
 from airwrit.ledger.ports import Draft
 from airwrit.ledger.rows_read import IMPORT, UNREAD, unread_counts
@@ -368,6 +368,7 @@ def told_value(key: str, value: Raw, *, private: bool = False) -> str:
     unit = KEYS[key].unit
     if unit == "g":
         return _weight_told(text)
+    text = choice_words(key, text)
     return f"{text} {_UNITS.get(unit, unit)}" if unit else text
 
 

@@ -58,7 +58,7 @@ LOST_LINK_ACTION = Key(
     LostLinkAction,
     "aircraft",
     "what it does when the link is lost",
-    "What does it do when the control link is lost: return home, land, hover or go on with the mission?",
+    "What does it do when the control link is lost: return home, land, hover or continue the mission?",
     ("lost link action", "lost link", "failsafe"),
 )
 

@@ -14,7 +14,7 @@ from airwrit.base.measured import places
 from airwrit.base.sentences import DAY, VERDICT_WORDS, day_words, days_apart, sentence, with_days
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import words_of
-from airwrit.facts.vocabulary import KEYS, id_of, kind_of
+from airwrit.facts.vocabulary import KEYS, choice_words, id_of, kind_of
 
 _SMALL = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 _MONTHS = (
@@ -184,6 +184,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "path": path_of,
     "pairs": pairs,
     "choice": words_of,
+    "of_fact": lambda text, name: choice_words(name, text),
     "places": places,
     "day_before": day_before,
     "short_day": short_day,
