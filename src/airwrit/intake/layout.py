@@ -35,7 +35,8 @@ from airwrit.intake.meaning.about import (
     shows_people,
     split_of,
 )
-from airwrit.intake.meaning.columns import REMARKS, ColumnReading, ColumnSeen, readings_of
+from airwrit.intake.meaning.columns import REMARKS, STATUS, ColumnReading, ColumnSeen, readings_of
+from airwrit.intake.meaning.fitting import READ_AT
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
 from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
 from airwrit.intake.meaning.status import codes_in
@@ -180,8 +181,10 @@ def _blocks(
         return
     read_as = [
         dict(zip(places, readings_of([columns[place] for place in places], kind, lexicon), strict=True))
-        for kind, places in zip(KINDS, parts, strict=True)
+        for kind, places in zip(KINDS, (parts.aircraft, parts.person), strict=True)
     ]
+    if all(reading.fact != ID for reading in read_as[1].values()):
+        read_as[1][parts.who] = ColumnReading(ID, READ_AT, why="names beside their certificates", by="values")
     for kind, own, others in zip(KINDS, read_as, reversed(read_as), strict=True):
         matches = tuple(
             _match(column, own[place]) if place in own else _beside(others[place])
@@ -198,7 +201,7 @@ def _is_shown(about: About, told: _Surroundings, *, weak: bool) -> bool:
 
 def _beside(reading: ColumnReading) -> Match:
     """A column of the other subject of a row: what it says in words may be about both."""
-    return ABOUT_BOTH if reading.fact in (None, REMARKS) else ELSEWHERE
+    return ABOUT_BOTH if reading.fact in (None, REMARKS, STATUS) else ELSEWHERE
 
 
 def _read(about: About) -> int:

@@ -18,7 +18,7 @@ from typing import Any, NamedTuple
 from airwrit.answers.sheets.column_words import meaning_named
 from airwrit.answers.sheets.difference import OnRecord
 from airwrit.answers.sheets.models_kept import confirmed
-from airwrit.answers.sheets.same_person import joined, people_in, problems_joined
+from airwrit.answers.sheets.same_person import joined, people_in, problems_joined, spelled_again, spelling_of
 from airwrit.answers.standing.missing import MEANS, NO_MATTER, meanings_of
 from airwrit.base.errors import BadFact
 from airwrit.facts.choices import EventKind
@@ -143,6 +143,7 @@ def read_with(
         if len(fitting) < len(remembered):
             again = read(replace(told, mapping=_plans(intake.columns, (*fitting, *said), form)))
         intake = again
+    intake = replace(intake, known=(*intake.known, *spelled_again(intake.known)))
     if form is None:
         return intake
     own = statements_of(intake.columns, said, form.answers.name or "answered here")
@@ -214,6 +215,7 @@ class _Sheet:
                 where=same.where,
                 do="write the names exactly as in the sheet",
             )
+        self._release([person, *others])
         self.known = joined(self.known, others)
         self.problems = problems_joined(self.problems, others)
         for other in others:
@@ -222,9 +224,20 @@ class _Sheet:
     def _part(self, people: Sequence[str]) -> None:
         """Say of names that look like one person's that they are several; of each pair, of one that has a row of its own."""
         own = {item.statement.subject for item in self.known}
+        self._release(people)
         for one, other in combinations(people, 2):
             subject, name = (other, one) if other in own and one not in own else (one, other)
             self._say(subject, NOT_CALLED, id_of(name), self.form.answers.name)
+
+    def _release(self, people: Sequence[str]) -> None:
+        """Hold no name any more as another spelling of one of these people's."""
+        texts = {spelling_of(person) for person in people}
+        hold = HOLDS["person"]
+        self.known = [
+            item
+            for item in self.known
+            if item.statement.key != hold.text.name or item.statement.value not in texts
+        ]
 
     def explain(self, word: WordAnswer) -> None:
         """Say what a text means wherever it stands."""

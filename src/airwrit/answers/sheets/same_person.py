@@ -7,8 +7,9 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from airwrit.facts.keys.person import ALSO_CALLED, EVENT_OF, NOT_CALLED
+from airwrit.facts.keys.service import HOLDS
 from airwrit.facts.state import State
-from airwrit.facts.statement import Known, Problem
+from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.facts.vocabulary import KEYS, id_of, kind_of, subject_named
 
 
@@ -95,6 +96,19 @@ def _by_fullness(subject: str) -> tuple[bool, int]:
     """Plain and long names first."""
     name = id_of(subject)
     return ("," in name, -len(name))
+
+
+def spelled_again(known: Collection[Known]) -> Iterator[Known]:
+    """What holds each further spelling of a name until somebody says whose it is: a yes for it may be another person's."""
+    own = {item.statement.subject: item.origin for item in known}
+    for first, *others in perhaps_one(people_in(known)):
+        for other in filter(own.__contains__, others):
+            yield Known(Statement(other, HOLDS["person"].text.name, spelling_of(first)), own[other])
+
+
+def spelling_of(person: str) -> str:
+    """The text that holds a name that may be another spelling of a person's."""
+    return f"may be another spelling of {id_of(person)}"
 
 
 def names_told(known: Iterable[Known]) -> dict[str, str]:

@@ -209,9 +209,15 @@ _OF_PILOTS = frozenset(
 )
 
 
-def split_of(
-    columns: Sequence[ColumnSeen], lexicon: Lexicon
-) -> tuple[tuple[int, ...], tuple[int, ...]] | None:
+class Split(NamedTuple):
+    """The columns about the aircraft and about the person of each row, and the one that names the person."""
+
+    aircraft: tuple[int, ...]
+    person: tuple[int, ...]
+    who: int
+
+
+def split_of(columns: Sequence[ColumnSeen], lexicon: Lexicon) -> Split | None:
     """The columns about the aircraft and those about the person, where each row holds both; None where it does not."""
     as_aircraft, as_person = (readings_of(columns, kind, lexicon) for kind in KINDS)
     sides: list[str] = []
@@ -220,22 +226,49 @@ def split_of(
         side = _side(aircraft, person) or last or "aircraft"
         sides.append(side)
         last = side
-    mine = tuple(place for place, side in enumerate(sides) if side == "aircraft")
-    theirs = tuple(place for place, side in enumerate(sides) if side == "person")
+    theirs = [place for place, side in enumerate(sides) if side == "person"]
+    papers = [place for place in theirs if as_person[place].fact in _OF_PILOTS]
+    who = next((place for place in theirs if as_person[place].fact == ID), None)
+    if who is None:
+        who = _beside_papers(columns, as_aircraft, papers, lexicon)
+    mine = tuple(place for place, side in enumerate(sides) if side == "aircraft" and place != who)
     air = {as_aircraft[place].fact for place in mine}
-    people = {as_person[place].fact for place in theirs}
     named = air & {ID, "model", "maker", "remote_id_serial", "remote_id_way"}
-    if not named or not air & _OF_AIRCRAFT or not people & _OF_PILOTS or ID not in people:
+    if who is None or not named or not air & _OF_AIRCRAFT or not papers:
         return None
-    who = next(place for place in theirs if as_person[place].fact == ID)
     look = columns[who].look
-    is_headed = bool(lexicon.heard(columns[who].heading).concepts & (_PERSON_WORDS | {"CONTACT"}))
+    is_headed = who not in theirs or bool(
+        lexicon.heard(columns[who].heading).concepts & (_PERSON_WORDS | {"CONTACT"})
+    )
     are_names = look.share("person") + look.share("called") * is_headed >= _PROOF
-    return (mine, theirs) if are_names else None
+    return Split(mine, tuple(sorted({*theirs, who})), who) if are_names else None
+
+
+def _beside_papers(
+    columns: Sequence[ColumnSeen],
+    as_aircraft: Sequence[ColumnReading],
+    papers: Sequence[int],
+    lexicon: Lexicon,
+) -> int | None:
+    """The column of people right before that of a pilot's papers, by its heading or one that says nothing else."""
+    for place in (paper - 1 for paper in papers):
+        if place < 0 or as_aircraft[place].fact not in (None, IGNORE, "holder"):
+            continue
+        heard = lexicon.heard(columns[place].heading)
+        is_theirs = bool(heard.concepts & (_PERSON_WORDS | {"CONTACT", "HOLDER"})) or not heard.concepts
+        look = columns[place].look
+        if is_theirs and look.share("person") + look.share("called") >= _PROOF:
+            return place
+    return None
 
 
 def _side(aircraft: ColumnReading, person: ColumnReading) -> str:
-    """Whose a column is: of the one as which it alone is read, else of the one that only one of them can have."""
+    """Whose a column is: of the one as which it alone is read, else of the one that only one of them can have.
+
+    A status is the aircraft's, wherever it stands: what it says of the person is read beside it.
+    """
+    if aircraft.fact == STATUS:
+        return "aircraft"
     if aircraft.fact in _OF_AIRCRAFT and person.fact not in _OF_PILOTS:
         return "aircraft"
     if person.fact in _OF_PILOTS and aircraft.fact not in _OF_AIRCRAFT:

@@ -29,7 +29,7 @@ from airwrit.intake.reader.cells import Cell, Kind
 _PHONE = re.compile(r"\+?(?:1[ .-]?)?(?:\(\d{3}\) ?|\d{3}[ .-])?\d{3}[ .-]\d{4}(?: ?(?:x|ext\.?) ?\d+)?")
 _EMAIL = re.compile(r"[^\s@]+@[^\s@]+\.[a-z]{2,}", re.IGNORECASE)
 _WEIGHT = re.compile(
-    r"[~<≈]?\s*\d[\d.,]*\s*(?:kgs?|kilos?|g|grams?|gr|lbs?|pounds?|oz|ounces?|#)\b.*", re.IGNORECASE
+    r"[~<≈]?\s*\.?\d[\d.,]*\s*(?:kgs?|kilos?|g|grams?|gr|lbs?|pounds?|oz|ounces?|#)\b.*", re.IGNORECASE
 )
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)*")
 _CERT = re.compile(r"#? ?\d{5,8}")

@@ -144,8 +144,23 @@ def _stops_met(text: str) -> tuple[Stop, ...]:
     for bearing, status, pattern in _patterns():
         for match in pattern.finditer(said):
             sure = match[0] in _surely_out()
+            if bearing is Bearing.GONE and _is_only_feared(said, match):
+                found.append(Stop(Bearing.DOUBT, None, match[0]))
+                continue
             found.append(Stop(bearing, status, match[0], not sure and _is_about_part(said, match)))
     return tuple(found)
+
+
+def _is_only_feared(said: str, match: re.Match[str]) -> bool:
+    """Whether a text only says that it may come to that, or has not: until sold, not lost, flyaway risk."""
+    return bool(_BEFORE_IT.search(said[: match.start()]) or _BEHIND_IT.match(said[match.end() :]))
+
+
+_BEFORE_IT = re.compile(
+    r"\b(?:till?|until|if|when|unless|not|never|wasn't|isn't|was not|is not|to be|will be|may be|might be|could be|would be|"
+    r"should be|about to be|almost|nearly|risk of|avoid|prevent|before|being|getting) (?:it )?(?:is |it's |gets |be )?$"
+)
+_BEHIND_IT = re.compile(r" (?:risk|hazard|danger|prone|warning|protection|procedure|soon|next|if|when)\b")
 
 
 def _is_about_part(said: str, match: re.Match[str]) -> bool:
@@ -164,12 +179,11 @@ def is_harmless(text: str) -> bool:
 
     A part alone says that something is with it: `motor 3`.
     """
-    words = words_of(text)
     if normal(text) in _NULL or status_of(text) in (ServiceStatus.IN_SERVICE, ServiceStatus.SPARE):
         return True
-    if "?" in text or not _harmless("negations").isdisjoint(words):
+    if "?" in text or denies(text):
         return False
-    if is_mended(text) or _openers().match(text.casefold()) or _stops_met(text):
+    if is_mended(text) or opens_harmless(text) or _stops_met(text):
         return True
     heard = whole_lexicon().heard(text)
     known = {
@@ -183,6 +197,16 @@ def is_harmless(text: str) -> bool:
     rest = [word for place, word in spoken.items() if place not in known | own and not word.isdigit()]
     says_more = any(_parts().fullmatch(spoken[place]) is None for place in known | own)
     return not rest and says_more
+
+
+def opens_harmless(text: str) -> bool:
+    """Whether a remark begins with words that say where it is kept, who paid or what is only waited for on paper."""
+    return _openers().match(text.casefold()) is not None
+
+
+def denies(text: str) -> bool:
+    """Whether a text says that something is not so, or is so only until or unless."""
+    return not _harmless("negations").isdisjoint(words_of(text))
 
 
 _NULL = frozenset({"null", "nil", "none", "(none)", "(null)"})

@@ -92,7 +92,7 @@ MADE_IDS = ("part", "training", "flight")
 
 _COUNTED = (
     "aircraft|people|drones?|weight|units?|members?|pilots?|birds?|uas|suas|planes?|airframes?|persons?|records?|rows?|"
-    "operators?|items?|assets?|staff|crew"
+    "operators?|items?|assets?|staff|crew|ships?|quads?|copters?|tails?|vehicles?"
 )
 _TOTAL = re.compile(
     rf"(?:grand |sub-?)?(?:totals?|sum|count|average|mean)\b[^a-z]*(?:{_COUNTED})?:?[^a-z]*"
@@ -100,6 +100,7 @@ _TOTAL = re.compile(
     re.IGNORECASE,
 )
 _SUM = re.compile(r"(?:grand |sub-?)?totals?\b", re.IGNORECASE)
+_SUM_OF = re.compile(r".+ (?:sub-?)?totals?:?|all [a-z]+(?: [a-z]+)?:?", re.IGNORECASE)
 _COUNT_BELOW = re.compile(r"[^:]*[^\W\d][^:]*: *\d[\d.,]*")
 _LABEL = re.compile(r"(?:\b(?:no|num|number)\b\.?|[#:])\s*$", re.IGNORECASE)
 _WIDE, _FEW_TOLD, _FEW_OF = 3, 2, 3
@@ -317,7 +318,8 @@ def _is_total(first: Cell, row: Sequence[Cell], filled: int, columns: int) -> bo
     said = [cell for cell in row if cell is not EMPTY]
     if filled <= _FEW_TOLD:
         counts = filled == _FEW_TOLD and said[1].text.strip().isdigit() and status_of(first.text) is not None
-        return counts or _SUM.match(first.text) is not None
+        is_sum = said[-1].text.strip().isdigit() and _SUM_OF.fullmatch(first.text.strip()) is not None
+        return counts or is_sum or _SUM.match(first.text) is not None
     return _SUM.fullmatch(said[-2].text.strip(" :")) is not None and _has_digit(said[-1].text)
 
 

@@ -5,6 +5,7 @@ What was not understood is stated as such and holds the answer until somebody sa
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date
@@ -20,16 +21,19 @@ from airwrit.facts.statement import Known, Problem, Statement
 from airwrit.intake.cell.column import Read
 from airwrit.intake.cell.dates import day_within
 from airwrit.intake.cell.value import Got, clean, shown
+from airwrit.intake.layout import Block
 from airwrit.intake.meaning.shapes import shapes_of
 from airwrit.intake.meaning.status import (
     LETTERS,
     Bearing,
     Legend,
     color_named,
+    denies,
     doubts_about_person,
     is_harmless,
     is_mended,
     is_returned,
+    opens_harmless,
     person_says,
     says_it_was_mended,
     status_of,
@@ -200,9 +204,7 @@ def _by_texts(
 ) -> Sequence[tuple[int, StatusClaim]]:
     """Add what the cells of a column say that is no fact: remarks, what was put aside, what was not understood."""
     cells = table.cells(item.column)
-    known = {
-        cell: _said_in(cell, item, table.block.table) for cell in set(cells) if cell.kind is not Kind.EMPTY
-    }
+    known = {cell: _said_in(cell, item, table.block) for cell in set(cells) if cell.kind is not Kind.EMPTY}
     found = [(place, claim) for place, cell in enumerate(cells) for claim in known.get(cell, ())]
     _add(claims, table, item, found)
     return found
@@ -231,16 +233,35 @@ def _notes_read(
         yield Problem(column_name(table, item), what, "if that's wrong, say it in a status column")
 
 
-def _said_in(cell: Cell, item: Field, kind: str) -> list[StatusClaim]:
+def _said_in(cell: Cell, item: Field, block: Block) -> list[StatusClaim]:
     """What a cell of a column that is no fact says, without its place."""
-    found = list(_said(cell, item, kind))
+    found = list(_said(cell, item, block.table))
     is_asked = bool(item.match.why) and not item.meaning and item.match.how == "unknown"
     is_odd = item.meaning == PERSON_STATUS and status_of(cell.text) is not ServiceStatus.IN_SERVICE
-    is_remark = kind == "aircraft" and item.meaning == REMARKS and cell.kind is Kind.TEXT
-    is_left = is_remark and not is_harmless(clean(cell.text).text)
+    is_remark = item.meaning == REMARKS and cell.kind is Kind.TEXT
+    is_left = is_remark and _is_left_open(clean(cell.text).text, block)
     if not found and (is_odd or is_left or (is_asked and _may_matter(cell))):
         found = [StatusClaim(None, _quoted(item, clean(cell.text).text), "")]
     return found
+
+
+def _is_left_open(text: str, block: Block) -> bool:
+    """Whether a remark may say more than is understood of it; beside an aircraft, one of the person only where it denies."""
+    if block.table == "aircraft":
+        return not is_harmless(text)
+    if person_says(text):
+        return False
+    said = _OF_NUMBERS.sub(" ", text)
+    stops = any(stop.bearing is not Bearing.DOUBT for stop in stops_in(said))
+    if block.is_part:
+        return not stops and denies(said)
+    return not is_harmless(said) or (stops and not opens_harmless(said))
+
+
+_OF_NUMBERS = re.compile(
+    r"\bno (?:faa )?(?:#|numbers?|reg\w*) (?:is |are )?(?:needed|required|necessary)", re.IGNORECASE
+)
+"""What a remark about a person says of the numbers of aircraft, which changes nothing of the person."""
 
 
 def _may_matter(cell: Cell) -> bool:

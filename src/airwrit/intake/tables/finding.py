@@ -208,7 +208,7 @@ def _may_head(view: SheetView, row: int, *, after: bool, lexicon: Lexicon) -> bo
     if not _WORDS.issuperset(map(_KIND, cells)):
         return False
     said = [cell for cell in cells if is_filled(cell)]
-    if not after and len(said) < 3:
+    if not after and (len(said) < 3 or not lexicon.knows(text_of(said[0]))):
         return False
     texts = list(map(text_of, said[:3]))
     return known_cells(texts, lexicon) * 2 >= len(texts)
