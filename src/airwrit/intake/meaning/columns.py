@@ -397,7 +397,7 @@ def _recurs(look: ColumnLook) -> bool:
 def _own_numbers(found: Sequence[ColumnReading], columns: Sequence[ColumnSeen]) -> list[int]:
     """The columns of serial or registration numbers that tell nearly all rows apart."""
     said = sorted((column.look.said for column in columns), reverse=True)
-    rows = said[len(said) // _THIRD] if said else 0
+    rows = said[len(said) // 2] if said else 0
     return [
         place
         for place, one in enumerate(found)
@@ -457,7 +457,7 @@ def _own_by_values(look: ColumnLook) -> str:
     return STATUS if look.share("status") >= _MOSTLY and look.distinct * 2 <= look.said else ""
 
 
-_OFTEN, _HALF, _MOSTLY, _THIRD = 5, 0.5, 0.8, 3
+_OFTEN, _HALF, _MOSTLY = 5, 0.5, 0.8
 """One in so many names may come twice."""
 
 
