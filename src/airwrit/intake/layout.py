@@ -36,9 +36,8 @@ from airwrit.intake.meaning.about import (
     split_of,
 )
 from airwrit.intake.meaning.columns import REMARKS, STATUS, ColumnReading, ColumnSeen, readings_of
-from airwrit.intake.meaning.fitting import READ_AT
 from airwrit.intake.meaning.lexicon import Lexicon, whole_lexicon
-from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, ColumnLook, look_of
+from airwrit.intake.meaning.shapes import MOST_LOOKED_AT, READ_AT, ColumnLook, look_of
 from airwrit.intake.meaning.status import codes_in
 from airwrit.intake.reader.cells import Sheet
 from airwrit.intake.tables.codes import explained

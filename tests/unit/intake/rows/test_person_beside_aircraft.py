@@ -134,4 +134,4 @@ def test_sites_between_rows_and_their_totals_are_no_aircraft() -> None:
     rows.append(["All sites", "6", "", "", ""])
     intake = taken(rows)
     assert len(values_of(intake, "registration")) == 6
-    assert len({one for one in values_of(intake, "model")}) == 6
+    assert len(values_of(intake, "model")) == 6
