@@ -69,6 +69,7 @@ from airwrit.facts.keys.flights.airspace import (
     WAIVER_TERMS_KEPT,
 )
 from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
+from airwrit.facts.keys.flights.over_people import LANDED_PROMPTLY
 from airwrit.facts.state import Held, State, with_held
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of
@@ -76,8 +77,15 @@ from airwrit.law import wording
 from airwrit.law.flight.airspace import (
     AUTHORITY_CONTROLLED_AIRSPACE_RULE,
 )
+from airwrit.law.flight.broadcast import (
+    LAND_AS_SOON_AS_PRACTICABLE_RULE,
+    STANDARD_REMOTE_ID_NOT_DISABLED_RULE,
+)
+from airwrit.law.flight.crew import ONE_AIRCRAFT_RULE
 from airwrit.law.flight.limits import HEIGHT_LIMIT_RULE, LINE_OF_SIGHT_RULE
 from airwrit.law.rule import judge
+from airwrit.tracks.excursions import SECOND_US
+from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.track import Track
 
 
@@ -124,7 +132,10 @@ def flown_answer(
         asked.planned,
         figures,
         numbered(clauses),
-        tuple(_cant_show(judged.found, clauses, _far(figures, seen_in), told_before=bool(told))),
+        (
+            *_cant_show(judged.found, clauses, _far(figures, seen_in), track, told_before=bool(told)),
+            *_after_failure(flown, clauses),
+        ),
         rows.get(flown.plan.aircraft),
         rows.get(flown.plan.pilot),
         state,
@@ -243,6 +254,7 @@ def _cant_show(
     found: Sequence[Clause],
     clauses: Sequence[FlownClause],
     far: tuple[str, float | None],
+    track: Track,
     *,
     told_before: bool,
 ) -> Iterator[CantShow]:
@@ -260,10 +272,28 @@ def _cant_show(
         code, fields = ("said_before" if said else "not_in_a_log"), tuple[tuple[str, str], ...]()
         if rule is LINE_OF_SIGHT_RULE and not said and far[1] is not None:
             code, fields = far[0], (("far_m", f"{far[1]:.3f}"),)
+        elif rule is ONE_AIRCRAFT_RULE and any(
+            problem.code == TrackFault.OTHER_VEHICLE for problem in track.problems
+        ):
+            code = "several_vehicles"
         yield CantShow(rule.name, code, fields, one.finding, one.state, asks, said)
     over = next((one for one in clauses if one.name == HEIGHT_LIMIT_RULE.name), None)
     if over is not None and over.past and over.verdict is Verdict.NOT_MET:
         yield CantShow(HEIGHT_LIMIT_RULE.name, "structure", (), None, None, (), said_before=False)
+
+
+def _after_failure(flown: TrackFlown, clauses: Sequence[FlownClause]) -> Iterator[CantShow]:
+    """How long after Remote ID went off in flight, and stayed off, it landed; whether that was prompt no log shows."""
+    for one in clauses:
+        if one.name != STANDARD_REMOTE_ID_NOT_DISABLED_RULE.name or not one.intervals:
+            continue
+        last, end_us = one.intervals[-1], flown.times.end_us
+        after_s = (end_us - last.start_us) / SECOND_US
+        if last.start_us > flown.times.start_us and last.until_us >= end_us - SECOND_US:
+            name = LAND_AS_SOON_AS_PRACTICABLE_RULE.name
+            fields = (("after_s", f"{after_s:.0f}"),)
+            asks = (LANDED_PROMPTLY.name,)
+            yield CantShow(name, "landed_after", fields, None, None, asks, said_before=False)
 
 
 def _standing(

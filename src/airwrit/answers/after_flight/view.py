@@ -303,9 +303,9 @@ def cant_title(one: CantShow) -> str:
 def cant_text(one: CantShow) -> str:
     """Why a log can't show it."""
     fields = dict(one.fields)
-    if "far_m" in fields:
-        fields["far"] = meters_text(float(fields["far_m"]))
-    return words()["cant"][one.code].format(**fields)
+    far = meters_text(float(fields.get("far_m", 0)))
+    after = lasts_text(timedelta(seconds=float(fields.get("after_s", 0))))
+    return words()["cant"][one.code].format(far=far, after=after)
 
 
 def cant_rows(answer: FlownAnswer) -> list[tuple[str, str]]:

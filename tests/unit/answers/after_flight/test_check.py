@@ -11,6 +11,7 @@ import pytest
 
 from airwrit.answers.after_flight.flown import ClauseFrom, FlownWhole
 from airwrit.answers.after_flight.view import (
+    cant_text,
     cites_of,
     clause_text,
     figures_lines,
@@ -23,8 +24,9 @@ from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict
 from airwrit.facts.key import Raw
 from airwrit.sky.zones import zone_of
+from airwrit.tracks.faults import TrackFault
 from airwrit.tracks.path import Doubts
-from airwrit.tracks.track import HeightDatum
+from airwrit.tracks.track import HeightDatum, TrackProblem
 from tests.unit.answers.after_flight.asking import ASKED, answered, clause
 from tests.unit.tracks.made import HOME, STARTS, bump, chosen, made
 
@@ -256,6 +258,30 @@ def test_remote_id_off_in_the_air_and_unsaid() -> None:
         answer = answered(replace(track, remote_id=told))
         found = clause(answer, "standard_remote_id_not_disabled")
         assert found.verdict is verdict, clause_text(found, answer)
+
+
+def test_remote_id_that_fails_in_flight_asks_how_soon_it_landed() -> None:
+    """It was on at takeoff, went off at 400 s, and landed at about 500 s. Off from the start it did not fail in flight."""
+    track = made(bump(60, 500, 50.0, 60))
+    failed = np.ones(len(track.mono_us), dtype=np.int8)
+    failed[400:] = 0
+    back = failed.copy()
+    back[450:] = 1
+    for told, asked in ((failed, True), (np.zeros_like(failed), False), (back, False)):
+        rows = [
+            one for one in answered(replace(track, remote_id=told)).cant_show if one.code == "landed_after"
+        ]
+        assert bool(rows) is asked
+        if asked:
+            assert rows[0].asks == ("landed_promptly",)
+            assert "The aircraft landed 1 min 3" in cant_text(rows[0])
+
+
+def test_a_log_of_several_vehicles_says_that_one_person_flies_one() -> None:
+    track = made(bump(60, 500, 50.0, 60))
+    several = replace(track, problems=(TrackProblem(TrackFault.OTHER_VEHICLE, 2),))
+    for one, code in ((track, "not_in_a_log"), (several, "several_vehicles")):
+        assert {row.code for row in answered(one).cant_show if row.rule == "one_aircraft"} == {code}
 
 
 def test_heights_above_the_takeoff_by_pressure_are_less_sure() -> None:
