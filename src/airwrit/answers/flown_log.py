@@ -6,7 +6,7 @@ import base64
 from pathlib import Path
 
 from airwrit.base.errors import UnreadableFile, UsageError
-from airwrit.intake.reader.apart import Broke, TookTooLong, told_apart
+from airwrit.intake.reader.apart import IfUnreadable, told_of_file
 from airwrit.intake.reader.limits import Limits
 from airwrit.tracks.child import asked_of
 from airwrit.tracks.readers.carried import reading_of_bytes
@@ -20,18 +20,8 @@ _SPLIT = "split it by flight, or export the flight as CSV, KML, GPX or subtitles
 
 def reading_of_log(path: Path, answers: LogAnswers, limits: Limits = LOG_LIMITS) -> Reading:
     """The tracks of a log, with problems and open questions. UnreadableFile or UsageError says why it can't be taken."""
-    try:
-        told = told_apart(_READER, b"", limits, asked_of(path, answers))
-    except TookTooLong:
-        raise UnreadableFile(
-            f"reading it took more than {limits.seconds} seconds", where=path.name, do=_SPLIT
-        ) from None
-    except Broke:
-        raise UnreadableFile(
-            "we couldn't finish reading the file. It is damaged or too large",
-            where=path.name,
-            do=_SPLIT,
-        ) from None
+    said = IfUnreadable(_SPLIT, "we couldn't finish reading the file. It is damaged or too large", _SPLIT)
+    told = told_of_file(_READER, b"", path.name, limits, said, asked_of(path, answers))
     if "refused" in told:
         what, where, do = told["refused"]
         raise (UsageError if told["usage"] else UnreadableFile)(what, where=where, do=do)

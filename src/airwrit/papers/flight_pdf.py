@@ -33,13 +33,11 @@ _STYLE = (
 _LABEL = re.compile(r' role="img" aria-label="[^"]*"')
 
 
-def flight_pdf(
-    answer: FlightAnswer, site: SiteMap, side: SideView, name: str = "", *, paper: str = "letter"
-) -> bytes:
+def flight_pdf(answer: FlightAnswer, site: SiteMap, side: SideView, name: str = "") -> bytes:
     """The sheet as PDF: the same answer gives the same bytes."""
     plan = answer.check.plan
     day = plan.starts.astimezone(plan.zone.info).date()
-    return pdf_of(TEMPLATE, sheet_words(answer, site, side, name) | {"paper": paper_name(paper)}, day)
+    return pdf_of(TEMPLATE, sheet_words(answer, site, side, name) | {"paper": paper_name()}, day)
 
 
 def sheet_words(answer: FlightAnswer, site: SiteMap, side: SideView, name: str) -> Json:

@@ -38,7 +38,7 @@ _UNSEEN = re.compile(r' role="img"| aria-label="[^"]*"| aria-hidden="true"')
 _STRIP = 'width="640" height="18"'
 
 
-def flown_pdf(answer: FlownAnswer, airspace: Path | None = None, *, paper: str = "letter") -> bytes:
+def flown_pdf(answer: FlownAnswer, airspace: Path | None = None) -> bytes:
     """The check as PDF: the same answer gives the same bytes."""
     day = answer.plan.starts.astimezone(answer.plan.zone.info).date()
     height, view = height_drawing(answer), flown_view(answer)
@@ -46,7 +46,7 @@ def flown_pdf(answer: FlownAnswer, airspace: Path | None = None, *, paper: str =
         "title": printable(f"Flight check {answer.track.name}", 110),
         "program": "airwrit",
         "day": with_days(day.isoformat()),
-        "paper": paper_name(paper),
+        "paper": paper_name(),
         "foot": printable(f"flight check {answer.track.name}", 110),
         "scope": view.scope,
         "caution": CAUTION,

@@ -17,13 +17,13 @@ MOST_ROWS = 500
 """So many rows of a table are set: more would be a book. The workbook has them all."""
 
 
-def report_pdf(report: ProgramReport, *, paper: str = "letter") -> bytes:
+def report_pdf(report: ProgramReport) -> bytes:
     """The report: the same report gives the same bytes."""
     data: Json = {
         "title": printable(report.title, 110),
         "program": "airwrit",
         "day": printable(report.covers, 110),
-        "paper": paper_name(paper),
+        "paper": paper_name(),
         "foot": printable(f"{report.title}, {report.covers}", 110),
         "scope": report.scope,
         "caution": CAUTION,

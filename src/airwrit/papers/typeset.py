@@ -103,7 +103,7 @@ def moment_words(text: str) -> str:
     return printable(f"{found[1]} {found[2]} UTC" if found else text, 40)
 
 
-def paper_name(paper: str) -> str:
+def paper_name(paper: str = "letter") -> str:
     """Typst's name of a paper of `PAPERS`."""
     return _PAPER_NAMES[paper]
 

@@ -12,7 +12,7 @@ from airwrit.airspace.edition import Edition
 from airwrit.airspace.kinds import AreaKind
 from airwrit.airspace.store import from_bytes
 from airwrit.base.errors import UnreadableFile, UsageError
-from airwrit.intake.reader.apart import Broke, TookTooLong, told_apart
+from airwrit.intake.reader.apart import IfUnreadable, told_of_file
 from airwrit.intake.reader.limits import Limits
 
 AIRSPACE_LIMITS = Limits(seconds=900, memory_bytes=4 * 2**30)
@@ -30,18 +30,8 @@ def edition_of_files(
 ) -> Edition:
     """The edition that files make up. UnreadableFile or UsageError says why one can't be taken."""
     asked = json.dumps([[str(path.absolute()) for path in paths], kind and kind.value, layer, on.isoformat()])
-    try:
-        told = told_apart(_READER, b"", limits, asked)
-    except TookTooLong:
-        raise UnreadableFile(
-            f"reading it took more than {limits.seconds} seconds", where=paths[0].name, do=_SPLIT
-        ) from None
-    except Broke:
-        raise UnreadableFile(
-            "the file is damaged or too large to read",
-            where=paths[0].name,
-            do=_SPLIT,
-        ) from None
+    said = IfUnreadable(_SPLIT, "the file is damaged or too large to read", _SPLIT)
+    told = told_of_file(_READER, b"", paths[0].name, limits, said, asked)
     if "refused" in told:
         what, where, do = told["refused"]
         raise (UsageError if told["usage"] else UnreadableFile)(what, where=where, do=do)

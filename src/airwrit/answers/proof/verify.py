@@ -31,8 +31,11 @@ from airwrit.ledger.excerpt.check import (
     Follows,
     Outside,
     check_excerpt,
+    contradicts,
+    follows,
     last_moment,
     signed_by,
+    stays_open,
     worst,
 )
 from airwrit.ledger.excerpt.excerpt import Excerpt, silent_in
@@ -108,18 +111,6 @@ def verified(
     return Verified(proof.excerpt, proof, tuple(found), again)
 
 
-def _follows(where: str, says: str) -> Conclusion:
-    return Conclusion(Follows.FOLLOWS, where, says)
-
-
-def _open(where: str, says: str) -> Conclusion:
-    return Conclusion(Follows.OPEN, where, says)
-
-
-def _against(where: str, says: str) -> Conclusion:
-    return Conclusion(Follows.CONTRADICTS, where, says)
-
-
 def _signature(proof: Proof, outside: Outside) -> Conclusion | None:
     """Who signed all of the proof, on whose word rests what no line can show; None where there is nothing to say."""
     if not proof.signature:
@@ -131,14 +122,16 @@ def _signature(proof: Proof, outside: Outside) -> Conclusion | None:
     except BadProof:
         return None  # of the key or the ledger's name the excerpt's own check tells
     if not is_same:
-        return _against(where, "the signature is for a different proof. This one was changed after signing")
+        return contradicts(
+            where, "the signature is for a different proof. This one was changed after signing"
+        )
     if outside.keys:
         named = signed_by(note, outside.keys, where)
         if named is None or named.how is not Follows.FOLLOWS:
             return named
-        return _follows(where, "all of it, including the question, is signed with a key you named")
+        return follows(where, "all of it, including the question, is signed with a key you named")
     if own and how_signed(note, own) is Signed.BAD:
-        return _against(where, "the signature doesn't match the key named in the proof")
+        return contradicts(where, "the signature doesn't match the key named in the proof")
     return None
 
 
@@ -147,14 +140,14 @@ def _question(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     here = {subject.name for subject in proof.excerpt.subjects}
     for at, subject in enumerate(proof.question.subjects):
         if subject not in here:
-            yield _against(f"question.subjects[{at}]", f"no line is about {subject}")
+            yield contradicts(f"question.subjects[{at}]", f"no line is about {subject}")
     hidden = {name for piece in proof.excerpt.lines if piece.text is None for name in piece.of}
     for at, (subject, key) in enumerate(proof.held_back):
         if subject not in hidden:
-            yield _against(f"held_back[{at}]", f"no line held back about {subject} could say {key}")
+            yield contradicts(f"held_back[{at}]", f"no line held back about {subject} could say {key}")
     silent = {name for piece in silent_in(proof.excerpt) if not piece.is_blanked for name in piece.of}
     for subject in sorted(silent - private_of(proof.held_back).keys()):
-        yield _open(
+        yield stays_open(
             subject,
             "the proof doesn't say what was left out about it, so each of its facts counts as unreadable",
         )
@@ -166,7 +159,9 @@ def _until(proof: Proof, beyond: Follows) -> Iterator[Conclusion]:
     told, known_at = checkpoint_of(note_of(proof.excerpt.note).text), proof.question.known_at
     where, last = "question.known_at", last_moment(told)
     if last is None:
-        yield _open(where, "it doesn't say when the last entry was recorded. Later entries aren't included")
+        yield stays_open(
+            where, "it doesn't say when the last entry was recorded. Later entries aren't included"
+        )
     elif known_at > last:
         yield Conclusion(
             beyond,
@@ -184,11 +179,13 @@ def _made_by(made: MadeBy, here: MadeBy, with_pages: bool) -> Iterator[Conclusio
     """What the file says of its maker where that is not this program: nothing in it shows that."""
     where = "made_by"
     if made.law != here.law:
-        yield _open(where, f"the law files were different: {_versions(made, here)}")
+        yield stays_open(where, f"the law files were different: {_versions(made, here)}")
     if made.airwrit != here.airwrit:
-        yield _open(where, f"that airwrit {made.airwrit[:20]} made it, as it says. This is {here.airwrit}")
+        yield stays_open(
+            where, f"that airwrit {made.airwrit[:20]} made it, as it says. This is {here.airwrit}"
+        )
     if with_pages and made.typeset_by != here.typeset_by:
-        yield _open(
+        yield stays_open(
             where,
             f"that {made.typeset_by[:40] or 'nothing'} made its pages, as it says. This is {here.typeset_by}",
         )
@@ -203,7 +200,7 @@ def _copies(proof: Proof, again: Json | None, beyond: Follows) -> Iterator[Concl
     digests = {str(one.get("sha256")) for one in listed if isinstance(one, dict)}
     strays = len(proof.copies.keys() - digests)
     if strays:
-        yield _against(
+        yield contradicts(
             "copies", f"{counted(strays, 'small photo is', 'small photos are')} of no document here"
         )
     photos = counted(len(proof.copies), "small photo shown is", "small photos shown are")
@@ -217,7 +214,7 @@ def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:
     try:
         text = canonical(answered_again(proof))
     except AirwritError as fault:
-        return None, [_open("answers", f"we can't check them here: {fault}")]
+        return None, [stays_open("answers", f"we can't check them here: {fault}")]
     again: Json = json.loads(text)
     if text == canonical(proof.answers):
         words = (
@@ -225,11 +222,11 @@ def _judged(proof: Proof, here: MadeBy) -> tuple[Json | None, list[Conclusion]]:
             if same_law
             else f"although the law files differ: {_versions(proof.made_by, here)}"
         )
-        return again, [_follows("answers", f"we get the same result from the lines, {words}")]
+        return again, [follows("answers", f"we get the same result from the lines, {words}")]
     found = list(_differing(proof.answers, again, same_law))
     if not found:
         says = "their words or results differ from what the lines say"
-        found = [(_against if same_law else _open)("answers", says)]
+        found = [(contradicts if same_law else stays_open)("answers", says)]
     return again, _first(found)
 
 
@@ -253,7 +250,9 @@ def _short(made: MadeBy) -> str:
 def _differing(told: Json, again: Json, same_law: bool) -> Iterator[Conclusion]:
     """Where answers differ in what they come to: verdicts, headlines, facts."""
     if told.get("verdict") != again["verdict"]:
-        yield _against("answers.verdict", _says("all of it together", told.get("verdict"), again["verdict"]))
+        yield contradicts(
+            "answers.verdict", _says("all of it together", told.get("verdict"), again["verdict"])
+        )
     rows, ours = _keyed(told, "rows", ("subject",)), _keyed(again, "rows", ("subject",))
     yield from _compared("answers.rows", rows, ours, _HEADLINES, True)
     names = ("rule", "subject", "use")
@@ -264,7 +263,7 @@ def _differing(told: Json, again: Json, same_law: bool) -> Iterator[Conclusion]:
     listed = told.get("does_not_follow")
     for one in again["does_not_follow"]:
         if not isinstance(listed, list) or one not in listed:
-            how = _against if same_law else _open
+            how = contradicts if same_law else stays_open
             yield how("answers.does_not_follow", f"the proof should say this, and doesn't: {one}")
 
 
@@ -287,13 +286,13 @@ def _compared(
         title = " ".join(part for part in name if part != "None")
         theirs, mine = told.get(name), ours.get(name)
         if theirs is None or mine is None:
-            how = _against if must_be_there else _open
+            how = contradicts if must_be_there else stays_open
             side = "the proof doesn't say it" if theirs is None else "nothing in the lines shows it"
             yield how(where, f"{title}: {side}")
             continue
         for member in members:
             if theirs.get(member) != mine.get(member):
-                yield _against(where, _says(f"{title}, {member}", theirs.get(member), mine.get(member)))
+                yield contradicts(where, _says(f"{title}, {member}", theirs.get(member), mine.get(member)))
 
 
 def _says(title: str, told: Any, here: Any) -> str:
@@ -310,19 +309,19 @@ def _pages(machine_part: bytes, pages: ProofPages, made: MadeBy, here: MadeBy) -
     try:
         again = pages.render(machine_part)
     except AirwritError as fault:
-        how = _against if isinstance(fault, BadProof) and same else _open
+        how = contradicts if isinstance(fault, BadProof) and same else stays_open
         return how(
             "pages", f"we can't make the pages here ({fault.what}). Read the answers here, not the pages"
         )
     if again == pages.made:
-        return _follows("pages", "the pages match the data in the file exactly")
+        return follows("pages", "the pages match the data in the file exactly")
     if not same:
-        return _open(
+        return stays_open(
             "pages",
             f"the pages were made by airwrit {made.airwrit[:20]} and {made.typeset_by[:40]}, here are {here.airwrit} and "
             f"{here.typeset_by}: they cannot be compared; read the answers here, not the pages",
         )
-    return _against(
+    return contradicts(
         "pages", "the pages don't match the data in the file. Read the answers here, not the pages"
     )
 

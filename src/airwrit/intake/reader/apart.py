@@ -54,6 +54,27 @@ def told_apart(reader: str, data: bytes, limits: Limits, *asked: str) -> dict[st
     return told
 
 
+class IfUnreadable(NamedTuple):
+    """What is said of a file that takes too long (make it smaller), and of one that breaks: what it is, and what to do."""
+
+    smaller: str
+    broken: str
+    do: str
+
+
+def told_of_file(
+    reader: str, data: bytes, name: str, limits: Limits, said: IfUnreadable, *asked: str
+) -> dict[str, Any]:
+    """The same of a file with a name. UnreadableFile says what to do where there is no answer."""
+    try:
+        return told_apart(reader, data, limits, *asked)
+    except TookTooLong as fault:
+        what = f"we gave up after {limits.seconds} seconds of reading"
+        raise UnreadableFile(what, where=name, do=said.smaller) from fault
+    except Broke as fault:
+        raise UnreadableFile(said.broken, where=name, do=said.do) from fault
+
+
 def module_of(reader: str) -> str:
     """The module of a reader: one of `intake.child`, or another one by its full name."""
     return reader if "." in reader else f"airwrit.intake.child.{reader}"

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.statement import FilePlace, Source
-from airwrit.intake.reader.apart import Broke, TookTooLong, bytes_of, told_apart
+from airwrit.intake.reader.apart import IfUnreadable, bytes_of, told_of_file
 from airwrit.intake.reader.limits import LIMITS, OLE, ZIP, Limits
 from airwrit.intake.reader.looks import PLAIN, CellLook, Looks, Place, Unseen, looks_of
 
@@ -157,18 +157,8 @@ def book_of(data: bytes, name: str, limits: Limits = LIMITS) -> Book:
 def _told_by_child(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
     if not data.strip(b"\0 \t\r\n"):
         raise UnreadableFile("the file is empty", where=name, do="save the sheet again, and use that")
-    try:
-        return told_apart(_reader_of(data), data, limits)
-    except TookTooLong as fault:
-        raise UnreadableFile(
-            f"we gave up after {limits.seconds} seconds of reading", where=name, do=_SMALLER
-        ) from fault
-    except Broke as fault:
-        raise UnreadableFile(
-            "the file is damaged, or has cells far from its table",
-            where=name,
-            do=_OTHER_FORM,
-        ) from fault
+    said = IfUnreadable(_SMALLER, "the file is damaged, or has cells far from its table", _OTHER_FORM)
+    return told_of_file(_reader_of(data), data, name, limits, said)
 
 
 def _reader_of(data: bytes) -> str:

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.keys.document import DocumentType
-from airwrit.intake.reader.apart import Broke, TookTooLong, bytes_of, told_apart
+from airwrit.intake.reader.apart import IfUnreadable, bytes_of, told_of_file
 from airwrit.intake.reader.limits import LONGEST_COPY, Limits
 
 DOCUMENT_LIMITS = Limits(file_bytes=20 * 2**20, seconds=20, pixels=60_000_000)
@@ -121,18 +121,8 @@ def is_small_copy(data: bytes) -> bool:
 
 
 def _told(reader: str, data: bytes, name: str, limits: Limits) -> dict[str, Any]:
-    try:
-        told = told_apart(reader, data, limits)
-    except TookTooLong as fault:
-        raise UnreadableFile(
-            f"we gave up after {limits.seconds} seconds of reading", where=name, do=_SMALLER
-        ) from fault
-    except Broke as fault:
-        raise UnreadableFile(
-            "the file is damaged or far too large",
-            where=name,
-            do=_SAVE_AS,
-        ) from fault
+    said = IfUnreadable(_SMALLER, "the file is damaged or far too large", _SAVE_AS)
+    told = told_of_file(reader, data, name, limits, said)
     if "fault" in told:
         raise UnreadableFile(told["fault"][0], where=name, do=told["fault"][1])
     return told

@@ -9,7 +9,7 @@ from typing import Any
 
 from airwrit.base.errors import UnreadableFile
 from airwrit.facts.statement import Source
-from airwrit.intake.reader.apart import Broke, TookTooLong, bytes_of, told_apart
+from airwrit.intake.reader.apart import IfUnreadable, bytes_of, told_of_file
 from airwrit.intake.reader.limits import Limits
 
 PHOTO_LIMITS = Limits(seconds=20)
@@ -73,15 +73,5 @@ def photo_of(data: bytes, name: str, limits: Limits = PHOTO_LIMITS) -> Photo:
 def _told(data: bytes, name: str, limits: Limits) -> dict[str, Any]:
     if not data:
         raise UnreadableFile("the file is empty", where=name, do="take or copy the photo again")
-    try:
-        return told_apart("codes", data, limits)
-    except TookTooLong as fault:
-        raise UnreadableFile(
-            f"we gave up after {limits.seconds} seconds of reading", where=name, do=_CUT_OUT
-        ) from fault
-    except Broke as fault:
-        raise UnreadableFile(
-            "the file is damaged or far too large",
-            where=name,
-            do=_CUT_OUT,
-        ) from fault
+    said = IfUnreadable(_CUT_OUT, "the file is damaged or far too large", _CUT_OUT)
+    return told_of_file("codes", data, name, limits, said)

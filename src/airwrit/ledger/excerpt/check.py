@@ -57,15 +57,18 @@ class Outside(NamedTuple):
     checkpoint: Note | None = None
 
 
-def _follows(where: str, says: str) -> Conclusion:
+def follows(where: str, says: str) -> Conclusion:
+    """A conclusion that follows."""
     return Conclusion(Follows.FOLLOWS, where, says)
 
 
-def _open(where: str, says: str) -> Conclusion:
+def stays_open(where: str, says: str) -> Conclusion:
+    """One that stays open."""
     return Conclusion(Follows.OPEN, where, says)
 
 
-def _against(where: str, says: str) -> Conclusion:
+def contradicts(where: str, says: str) -> Conclusion:
+    """One that is contradicted."""
     return Conclusion(Follows.CONTRADICTS, where, says)
 
 
@@ -83,7 +86,7 @@ def check_excerpt(
     found: list[Conclusion] = []
     if told.origin != origin:
         found.append(
-            _against(
+            contradicts(
                 "checkpoint", f"the checkpoint is for {told.origin}, but the lines are from another ledger"
             )
         )
@@ -121,27 +124,27 @@ def _lines(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     """Every line for itself: its hash, its form, its number, its ledger, its subjects; and their order."""
     end, names = last_moment(told), {subject.name for subject in excerpt.subjects}
     if told.last and end is None:
-        yield _against("checkpoint", "the time of its last entry isn't a time")
+        yield contradicts("checkpoint", "the time of its last entry isn't a time")
     last_seq, before, sure = 0, None, entries_in(excerpt)
     for at, piece in enumerate(excerpt.lines):
         where = f"lines[{at}], entry {piece.seq}"
         if piece.seq <= last_seq:
-            yield _against(where, f"it comes after entry {last_seq}, so it is out of order or there twice")
+            yield contradicts(where, f"it comes after entry {last_seq}, so it is out of order or there twice")
         if piece.seq > told.size:
-            yield _against(where, f"the checkpoint covers only {told.size} entries")
+            yield contradicts(where, f"the checkpoint covers only {told.size} entries")
         last_seq, moment = piece.seq, piece.recorded_at
         if piece.text is not None:
             entry, says = _entry(excerpt, piece, names)
             for one in says:
-                yield _against(where, one)
+                yield contradicts(where, one)
             moment = entry.recorded_at if entry else None
         if moment is not None:
             steps = piece.seq in sure and sure[piece.seq].act == CLOCK_BACK
             if before is not None and moment <= before and not steps:
-                yield _against(where, "it wasn't recorded later than the line before")
+                yield contradicts(where, "it wasn't recorded later than the line before")
             known = sure[piece.seq].recorded_at if piece.seq in sure else moment
             if end is not None and (known > end or (piece.seq == told.size and moment != end)):
-                yield _against(where, f"the checkpoint says the last entry was recorded at {told.last}")
+                yield contradicts(where, f"the checkpoint says the last entry was recorded at {told.last}")
             before = moment
 
 
@@ -166,12 +169,12 @@ def _tree(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     """All lines against the root of the log."""
     leaves = {piece.seq - 1: piece.leaf for piece in excerpt.lines}
     if root_covered(told.size, leaves, excerpt.hashes) == told.root:
-        yield _follows(
+        yield follows(
             "lines",
             f"all {len(leaves)} lines are in the log of {told.size} entries that the checkpoint covers",
         )
     else:
-        yield _against("hashes", "the lines don't match the checkpoint's root hash")
+        yield contradicts("hashes", "the lines don't match the checkpoint's root hash")
 
 
 def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
@@ -179,9 +182,9 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     names = [subject.name for subject in excerpt.subjects]
     strays = {name for piece in excerpt.lines for name in piece.of}.difference(names)
     if strays or len(set(names)) != len(names) or not names:
-        yield _against("subjects", "the list of records doesn't match the lines")
+        yield contradicts("subjects", "the list of records doesn't match the lines")
     if not told.subjects:
-        yield _open(
+        yield stays_open(
             "checkpoint", "it has no hash over the records, so lines about them may have been left out"
         )
         return
@@ -189,11 +192,11 @@ def _subjects(excerpt: Excerpt, told: Checkpoint) -> Iterator[Conclusion]:
     for at, subject in enumerate(excerpt.subjects):
         wrong = _subject(excerpt, told, subject, leaves[subject.name])
         if wrong:
-            yield _against(f"subjects[{at}], {subject.name}", wrong)
+            yield contradicts(f"subjects[{at}], {subject.name}", wrong)
         else:
             whole.append(f"{subject.name} ({subject.entries})")
     if whole:
-        yield _follows("subjects", f"these are all entries up to {told.size} about {', '.join(whole)}")
+        yield follows("subjects", f"these are all entries up to {told.size} about {', '.join(whole)}")
 
 
 def _leaves(excerpt: Excerpt) -> dict[str, list[bytes]]:
@@ -229,13 +232,13 @@ def _held_back(excerpt: Excerpt, not_hashed: Follows) -> Iterator[Conclusion]:
         where = f"lines[{at}], entry {piece.seq}"
         if piece.is_blanked and piece.seq in reasons:
             by = reasons[piece.seq].seq
-            yield _follows(
+            yield follows(
                 where, f"its text was removed, as entry {by} says. What it said counts as unreadable"
             )
             says = "the time it was recorded isn't in its hash, so nothing proves it"
             yield Conclusion(not_hashed, where, says)
         elif piece.is_blanked:
-            yield _open(where, "its text was removed, and no line says why. We can't tell what it said")
+            yield stays_open(where, "its text was removed, and no line says why. We can't tell what it said")
     silent: dict[str, list[str]] = defaultdict(list)
     for piece in excerpt.lines:
         for name in piece.of if piece.text is None and not piece.is_blanked else ():
@@ -255,17 +258,17 @@ def signed_by(note: Note, keys: Sequence[PublicKey], where: str) -> Conclusion |
     """
     how, missing = how_signed(note, keys), not_signing(note, keys)
     if how is Signed.BAD:
-        return _against(where, "a signature by a key you named doesn't match")
+        return contradicts(where, "a signature by a key you named doesn't match")
     if how is Signed.NONE:
         return (
-            _against(where, "nobody signed it, including the key you named")
+            contradicts(where, "nobody signed it, including the key you named")
             if keys
-            else _open(where, "nobody signed it")
+            else stays_open(where, "nobody signed it")
         )
     if missing:
         which = f": {missing[0].name}+{missing[0].number.hex()}" if len(keys) > 1 else ""
-        return _against(where, f"a key you named didn't sign it{which}")
-    return _follows(where, "it is signed with a key you named") if keys else None
+        return contradicts(where, f"a key you named didn't sign it{which}")
+    return follows(where, "it is signed with a key you named") if keys else None
 
 
 def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Iterator[Conclusion]:
@@ -278,39 +281,39 @@ def _signature(excerpt: Excerpt, note: Note, keys: Sequence[PublicKey]) -> Itera
     try:
         own = public_key_of(excerpt.key) if excerpt.key else None
     except BadProof:
-        yield _against("key", "the public key in the proof isn't a key")
+        yield contradicts("key", "the public key in the proof isn't a key")
         return
     how = Signed.UNKNOWN if own is None else how_signed(note, (own,))
     if how is Signed.BAD:
-        yield _against(where, "the signature doesn't match the key named in the proof")
+        yield contradicts(where, "the signature doesn't match the key named in the proof")
     elif how is Signed.GOOD:
-        yield _open(
+        yield stays_open(
             where,
             f"it is signed with the key named in the proof. Ask its owner to confirm it: {excerpt.key}",
         )
     else:
-        yield _open(where, "it is signed with a key nobody named")
+        yield stays_open(where, "it is signed with a key nobody named")
 
 
 def _anchor(excerpt: Excerpt, told: Checkpoint, outside: Outside) -> Iterator[Conclusion]:
     """The checkpoint of the proof against the one that was kept elsewhere."""
     if outside.checkpoint is None:
-        yield _open("checkpoint", "it is consistent, but nobody outside confirmed this head")
+        yield stays_open("checkpoint", "it is consistent, but nobody outside confirmed this head")
         return
     where = "your checkpoint"
     kept = checkpoint_of(outside.checkpoint.text)
     if outside.keys:
         how = how_signed(outside.checkpoint, outside.keys)
         if how is Signed.BAD:
-            yield _against(where, "a signature by a key you named doesn't match")
+            yield contradicts(where, "a signature by a key you named doesn't match")
         elif how is not Signed.GOOD and not _is_same(kept, told):
-            yield _open(where, "none of the keys you named signed it")
+            yield stays_open(where, "none of the keys you named signed it")
     if kept.origin != told.origin:
-        yield _against(where, f"it is for {kept.origin}, but the proof is for {told.origin}")
+        yield contradicts(where, f"it is for {kept.origin}, but the proof is for {told.origin}")
     elif kept.size == told.size:
         yield _same(where, kept, told)
     elif kept.size > told.size:
-        yield _open(
+        yield stays_open(
             where,
             f"it is later than the proof ({kept.size} entries, not {told.size}). Ask for a newer proof",
         )
@@ -325,15 +328,15 @@ def _is_same(kept: Checkpoint, told: Checkpoint) -> bool:
 
 def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
     if kept.root != told.root:
-        return _against(
+        return contradicts(
             where,
             f"it covers a different log of {told.size} entries. The ledger was changed since, or is another one",
         )
     if kept.subjects and kept.subjects != told.subjects:
-        return _against(where, "its hash over the records is different")
+        return contradicts(where, "its hash over the records is different")
     if kept.last and kept.last != told.last:
-        return _against(where, f"it says the last entry was recorded at {kept.last}")
-    return _follows(
+        return contradicts(where, f"it says the last entry was recorded at {kept.last}")
+    return follows(
         where, f"confirmed from outside: this log of {told.size} entries matches the head you kept"
     )
 
@@ -341,18 +344,18 @@ def _same(where: str, kept: Checkpoint, told: Checkpoint) -> Conclusion:
 def _grown(excerpt: Excerpt, where: str, kept: Checkpoint, told: Checkpoint) -> Iterator[Conclusion]:
     proof = next((one.proof for one in excerpt.earlier if one.size == kept.size), None)
     if kept.size == 0:
-        yield _open(where, "it is for an empty log, so it confirms no line")
+        yield stays_open(where, "it is for an empty log, so it confirms no line")
     elif proof is None:
-        yield _open(
+        yield stays_open(
             where, f"the proof doesn't connect to it. It has no path from {kept.size} entries to {told.size}"
         )
     elif not is_consistent(kept.size, kept.root, told.size, told.root, proof):
-        yield _against(where, f"the proof's log didn't grow from the {kept.size} entries it covers")
+        yield contradicts(where, f"the proof's log didn't grow from the {kept.size} entries it covers")
     else:
-        yield _follows(where, f"confirmed from outside up to entry {kept.size}. The log only grew since then")
+        yield follows(where, f"confirmed from outside up to entry {kept.size}. The log only grew since then")
         later = [piece.seq for piece in excerpt.lines if piece.seq > kept.size]
         if later:
-            yield _open(
+            yield stays_open(
                 where,
                 f"{counted(len(later), 'line was', 'lines were')} added after it, from entry {later[0]} on",
             )

@@ -249,17 +249,8 @@ def _told(ledger: str, size: int, root: str) -> str:
     return f"ledger {ledger[:8]} of {size:,} entries with root {root[:8]}" if ledger else "an empty place"
 
 
-def write_once(
-    visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T], str], about: About = None
-) -> Redirect:
-    """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
-
-    `write` gets the ledger, begun where there is none, works out anew what is to be added, and hands its size to
-    `Ledger.append` as `after`. Stale when the ledger says more `about` these subjects since the form was made (None: of
-    anything), Resent when the form was written with other values, ClockAsked and ClockBehind where the clock may be wrong
-    or have been; Refused on a day or moment that is not the present one, and where the form was made for another ledger.
-    """
-    made, desk = ticket_of(visit), visit.desk
+def only_today(visit: Visit) -> None:
+    """Refused on another day than the present one."""
     if not visit.asked.is_today:
         raise Refused(
             Trouble(
@@ -271,6 +262,20 @@ def write_once(
                 "go back to today and fill in the form there",
             )
         )
+
+
+def write_once(
+    visit: Visit, write: Callable[[Ledger], T], onward: Callable[[T], str], about: About = None
+) -> Redirect:
+    """Write what a form says and go on to the page that `onward` names; a form sent before leads there again.
+
+    `write` gets the ledger, begun where there is none, works out anew what is to be added, and hands its size to
+    `Ledger.append` as `after`. Stale when the ledger says more `about` these subjects since the form was made (None: of
+    anything), Resent when the form was written with other values, ClockAsked and ClockBehind where the clock may be wrong
+    or have been; Refused on a day or moment that is not the present one, and where the form was made for another ledger.
+    """
+    made, desk = ticket_of(visit), visit.desk
+    only_today(visit)
     with desk.writing:
         if made.nonce in desk.done:
             return Redirect(_led(visit, desk.done[made.nonce]))

@@ -54,8 +54,7 @@ from airwrit.web.pages.write.import_page import (
     tally,
 )
 from airwrit.web.pages.write.import_questions import ANSWER, SheetQuestion, filled, form_told, questions_of
-from airwrit.web.server.forms import Typed, ticket, write_once
-from airwrit.web.server.trouble import NOTHING_WRITTEN, Refused, Trouble
+from airwrit.web.server.forms import Typed, only_today, ticket, write_once
 from airwrit.web.server.uploads import Laid
 from airwrit.web.server.visit import Answer, Json, PageSheet, Redirect, Visit
 from airwrit.web.server.workspace import held_in
@@ -99,7 +98,7 @@ def show(visit: Visit) -> Answer:
 
 def act(visit: Visit) -> Answer:
     """Lay sent files down and go on to what they would do, look at them as told anew, or keep what was shown."""
-    _is_today(visit)
+    only_today(visit)
     told = _told(visit)
     sent = [(plain_name(one.name), one.data) for one in visit.files.get("files", ()) if one.name]
     if sent:
@@ -309,21 +308,6 @@ def _told(visit: Visit) -> dict[str, str]:
 def _place(item: tuple[str, str]) -> tuple[int, str]:
     number = item[0].removeprefix(COLUMN)
     return (int(number) if number.isascii() and number.isdigit() and len(number) < 6 else -1, item[0])
-
-
-def _is_today(visit: Visit) -> None:
-    """Refused on another day than the present one."""
-    if not visit.asked.is_today:
-        raise Refused(
-            Trouble(
-                409,
-                "You can save only on today's page",
-                f"this page shows {visit.asked.on}",
-                visit.path,
-                NOTHING_WRITTEN,
-                "go back to today",
-            )
-        )
 
 
 def _held(visit: Visit) -> OnRecord:
