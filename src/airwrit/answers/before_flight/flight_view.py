@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 from airwrit.answers.asking.events import Needed
@@ -83,6 +83,10 @@ class HazardText(NamedTuple):
     after: str
 
 
+_MANY = 4
+"""So many rules that say the same are told in one line."""
+
+
 class FlightView(NamedTuple):
     """The answer in the order of its sections.
 
@@ -116,7 +120,7 @@ def flight_view(answer: FlightAnswer) -> FlightView:
     """What an answer shows."""
     check, plan = answer.check, answer.check.plan
     heading = words()["groups"]["not_met"]
-    groups = {name: tuple(map(_clause, clauses)) for name, clauses in groups_of(check)}
+    groups = {name: _folded(map(_clause, clauses)) for name, clauses in groups_of(check)}
     return FlightView(
         whole_text(check),
         plan_text(plan),
@@ -140,6 +144,22 @@ def flight_view(answer: FlightAnswer) -> FlightView:
 def _clause(clause: Clause) -> ClauseText:
     cites = wording.section(clause.finding)
     return ClauseText(clause.verdict, clause.finding.rule.name, clause_text(clause), cites)
+
+
+def _folded(clauses: Iterable[ClauseText]) -> tuple[ClauseText, ...]:
+    """The clauses with those that say the same as many others in one, which names them all."""
+    alike: dict[str, list[ClauseText]] = {}
+    for one in clauses:
+        alike.setdefault(one.says, []).append(one)
+    return tuple(
+        one for found in alike.values() for one in (found if len(found) < _MANY else [_as_one(found)])
+    )
+
+
+def _as_one(alike: Sequence[ClauseText]) -> ClauseText:
+    said, names = words()["alike"], ", ".join(one.name.replace("_", " ") for one in alike)
+    says = said["says"].format(says=alike[0].says, names=names)
+    return alike[0]._replace(name=said["name"].format(many=len(alike)), says=says, cites="")
 
 
 def _needs(needs: Iterable[Needed]) -> tuple[NeedText, ...]:

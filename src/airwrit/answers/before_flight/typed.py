@@ -37,7 +37,7 @@ from airwrit.base.places import Place, read_place
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Key
 from airwrit.facts.keys.flights.flight import FLIGHT_AIRCRAFT, FLIGHT_PILOT
-from airwrit.facts.keys.flights.log import packs_named
+from airwrit.facts.keys.flights.log import FLOWN_FOR, packs_named
 from airwrit.facts.keys.flights.planning import CHECKLIST_TICKED, RISK_APPROVAL_ENDS, RISK_APPROVED_BY
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import FLIGHT_TABLES, KEYS, folded, id_of, kind_of, subject_named
@@ -56,29 +56,24 @@ _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
 
 
 class LastCrew(NamedTuple):
-    """The names of the aircraft and the pilot of a flight; "" where there is none."""
+    """The names of the aircraft and the pilot of a flight, and what it was for; "" where there is none."""
 
     aircraft: str = ""
     pilot: str = ""
+    flown_for: str = ""
 
 
 def crew_of_last(known: Sequence[Known]) -> LastCrew:
     """The crew of the flight that was put on record last, planned or flown, as far as it tells both."""
-    found: dict[str, LastCrew] = {}
+    fields = {FLIGHT_AIRCRAFT.name: "aircraft", FLIGHT_PILOT.name: "pilot", FLOWN_FOR.name: "flown_for"}
+    found: dict[str, dict[str, str]] = {}
     for item in reversed(known):
         subject, key, raw = item.statement[:3]
-        if key not in (FLIGHT_AIRCRAFT.name, FLIGHT_PILOT.name):
-            continue
-        crew = found.get(subject, LastCrew())
-        mine = (
-            crew._replace(aircraft=str(raw).removeprefix("aircraft/"))
-            if key == FLIGHT_AIRCRAFT.name
-            else crew._replace(pilot=str(raw).removeprefix("person/"))
-        )
-        if mine.aircraft and mine.pilot:
-            return mine
-        found[subject] = mine
-    return LastCrew()
+        if key in fields:
+            told = str(raw).removeprefix("aircraft/").removeprefix("person/")
+            found.setdefault(subject, {}).setdefault(fields[key], told)
+    whole = (told for told in found.values() if {"aircraft", "pilot"} <= told.keys())
+    return LastCrew(**next(whole, {}))
 
 
 class PlanTyped(NamedTuple):
@@ -131,12 +126,18 @@ class PlanTyped(NamedTuple):
         return self if at is None else self._replace(start=at.isoformat(timespec="minutes"))
 
     def called_out(self, last: LastCrew) -> PlanTyped:
-        """The same with what is left out filled in: takeoff now, for half an hour, with the crew of the last flight."""
+        """The same with what is left out filled in: takeoff now, for half an hour, with the crew of the last flight.
+
+        What that flight was for counts only for the same aircraft.
+        """
+        is_same = self.aircraft in ("", last.aircraft)
         return self._replace(
             start=self.start or "now",
             end=self.end or HALF_AN_HOUR,
             aircraft=self.aircraft or last.aircraft,
             pilot=self.pilot or last.pilot,
+            flown_for=self.flown_for
+            or (last.flown_for if is_same and last.flown_for in set(UsedFor) else ""),
         )
 
     @property

@@ -43,6 +43,7 @@ from airwrit.facts.state import value_held
 from airwrit.facts.vocabulary import KEYS, id_of
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
+from airwrit.house.rules import row_of
 from airwrit.law import wording
 from airwrit.law.flight.limits import CLOUD_DISTANCE_RULE, FLIGHT_VISIBILITY_RULE
 from airwrit.law.flight.return_home import RETURN_HOME_RULE
@@ -95,9 +96,16 @@ def margin_text(clause: Clause) -> str:
     judged = clause.verdict in (Verdict.MET, Verdict.NOT_MET)
     if margin is None or not judged or any(used.key.private for used in clause.finding.used):
         return ""
-    has_least = clause.finding.rule in _WITH_A_LEAST or clause.finding.outcome.code == "too_few"
+    outcome, row = clause.finding.outcome, row_of(clause.finding.rule)
+    has_least = clause.finding.rule in _WITH_A_LEAST or outcome.code in ("too_few", "too_cold")
+    has_least = has_least or (row is not None and row.kind == "at_least")
     kind = "room" if margin.value >= 0 else "short" if has_least else "over"
-    return words()["margin"][kind].format(room=feet_text(abs(margin.value)), unit=margin.unit)
+    return words()["margin"][kind].format(room=_room_text(abs(margin.value)), unit=margin.unit)
+
+
+def _room_text(room: Decimal) -> str:
+    """The room to a limit, to a tenth, or to the first digit of less than that."""
+    return f"{room:.1g}" if 0 < room < Decimal("0.05") else feet_text(room)
 
 
 def reason_text(one: Stretch) -> str:
@@ -198,7 +206,9 @@ def span_text(plan: FlightPlan) -> str:
 
 def plan_text(plan: FlightPlan) -> str:
     """The plan in a line: who and what, when, where, how high."""
-    return f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}, {span_text(plan)}, {plan.area}, {up_to(plan.height_ft)}"
+    purpose = "" if plan.use is None else f" for {plan.use.value}"
+    crew = f"{id_of(plan.aircraft)} with {id_of(plan.pilot)}{purpose}"
+    return f"{crew}, {span_text(plan)}, {plan.area}, {up_to(plan.height_ft)}"
 
 
 def up_to(height_ft: Decimal) -> str:

@@ -20,6 +20,10 @@ _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
 _MOST_CORNERS = 500
 _MOST_RADIUS_M = 200_000.0
 _FORMS = 'write it like "40.0150, -105.2705 within 0.5 nm", or corners like "40.01, -105.27; 40.02, -105.27; 40.02, -105.25"'
+_TWO = (
+    "add a third corner, or a radius for a line between the two points, like "
+    '"40.01, -105.27; 40.02, -105.27 within 200 ft"'
+)
 
 
 def read_area(text: str) -> Footprint:
@@ -28,7 +32,9 @@ def read_area(text: str) -> Footprint:
     places = _places(found["places"] if found else text)
     if found is not None:
         return within_of(places, _radius_m(found["radius"]))
-    if len(places) < 3:
+    if len(places) == 2:
+        raise BadFact("two corners don't make an area", do=_TWO)
+    if len(places) < 2:
         raise BadFact("a place alone isn't an area. Add its radius", do=_FORMS, field="radius")
     ring = unwrapped([point_of(place) for place in (*places, places[0])])
     if ring_faults(ring):

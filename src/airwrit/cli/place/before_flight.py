@@ -69,7 +69,7 @@ _AT_ONCE = "=ok"
 @click.option(
     "--call-out",
     is_flag=True,
-    help="Fill in what you leave out: takeoff now, for 30 minutes, with the aircraft and the pilot of the last flight.",
+    help="Fill in what you leave out: takeoff now, for 30 minutes, otherwise like the last flight.",
 )
 @click.option("--radius", help="How far around the place you fly, in feet or like 150 m.")
 @click.option("--from", "start", help='Takeoff in local time there: "2026-12-02 14:00", now or +30 min.')

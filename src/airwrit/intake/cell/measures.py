@@ -13,6 +13,8 @@ from airwrit.intake.cell.value import clean, shown
 
 _MEASURE = re.compile(r"([+-]?\d[\d ',.]*?) ?([a-z/$'\u2032]+(?: [a-z]+)*)?\.?", re.IGNORECASE)
 _DEGREES = re.compile(r"([+-]?\d[\d.]*) ?(?:°|deg(?:rees)?)? ?(f|fahrenheit|c|celsius)", re.IGNORECASE)
+_FRACTION = re.compile(r"(?:(\d+)[ -])?(\d{1,2})/(2|4|8|16)( ?[a-z].*)?", re.IGNORECASE)
+_ROUGH = re.compile(r"(?:about|around|approx(?:imately)?\.?|roughly|ca\.?|~|≈)(?![a-z])", re.IGNORECASE)
 _CELSIUS = "°C"
 _PLACES = Decimal("0.000001")
 """A converted number is kept to a millionth of its unit."""
@@ -45,10 +47,12 @@ def read_measure(text: str, unit: str) -> str:
     BadFact for what is no number, and for a unit that measures something else.
     """
     said = clean(text).text.removeprefix("$").strip()
-    said = _celsius(said) if unit == _CELSIUS else said
+    said = _celsius(said) if unit == _CELSIUS else _whole(said)
     found = _MEASURE.fullmatch(said)
     number = None if found is None else number_of(found[1].strip(), None)
     like = f"write it like 120 {unit}" if unit else "write a number"
+    if _ROUGH.match(said):
+        raise BadFact(f"{shown(text)} is only a guess", do="measure it, or enter the value you are sure of")
     if found is None or number is None:
         raise BadFact(f"{shown(text)} isn't a plain number", do=like)
     written = (found[2] or "").casefold()
@@ -62,6 +66,15 @@ def read_measure(text: str, unit: str) -> str:
         raise BadFact(f"{shown(text)} has a unit we can't use here", do=like)
     converted = (number * table[told] / table[unit]).quantize(_PLACES, ROUND_HALF_EVEN)
     return str(raw_of(converted)).rstrip("0").rstrip(".")
+
+
+def _whole(text: str) -> str:
+    """A number with a fraction of halves to sixteenths, as visibility is told, with decimals; any other text as it is."""
+    found = _FRACTION.fullmatch(text)
+    if found is None:
+        return text
+    whole, over, under, rest = found.groups(default="")
+    return f"{Decimal(whole or 0) + Decimal(over) / Decimal(under)}{rest}"
 
 
 def _celsius(text: str) -> str:

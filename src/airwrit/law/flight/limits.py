@@ -85,7 +85,7 @@ def height_limit(facts: Facts, law: Law) -> Outcome:
     if flat.verdict is Verdict.MET:
         return flat
     beside = all_hold(lambda: _by_structure(height, facts, law))
-    lower = beside if beside.verdict in (Verdict.MET, Verdict.UNKNOWN) else flat
+    lower = flat if beside.code == "outside" else beside
     return unless_waived(lower, WaiverSection.LIMITS, facts, law)
 
 
@@ -101,7 +101,8 @@ def _by_structure(height: Measured, facts: Facts, law: Law) -> Outcome:
     if facts[STRUCTURE_DISTANCE] > law[STRUCTURE_RADIUS]:
         return not_met("outside")
     above = compared(height, facts[STRUCTURE_TOP] + Decimal(law[STRUCTURE_ABOVE]), "ft", limit_itself=True)
-    return above._replace(code="by_structure") if above.verdict is Verdict.MET else above
+    codes = {Verdict.MET: "by_structure", Verdict.NOT_MET: "over_structure"}
+    return above._replace(code=codes.get(above.verdict, above.code))
 
 
 def speed_limit(facts: Facts, law: Law) -> Outcome:

@@ -95,7 +95,7 @@ def test_beside_a_tower_in_controlled_airspace_the_height_rule_gives_no_authorit
     assert verdict_of(check(found, program({"airspace_class": "G"})), "height_limit") == "met"
     controlled = check(found, program({"airspace_class": "D"}))
     assert controlled.whole is FlightAnswerCode.NOT_ALLOWED
-    assert "no authorization is on file" in says(controlled, "authority_controlled_airspace")
+    assert "no authorization on file covers this flight" in says(controlled, "authority_controlled_airspace")
 
 
 def _paper(**changes: Raw) -> dict[str, Raw]:

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 from airwrit.answers.before_flight.answer import flight_answer
-from airwrit.answers.before_flight.check import FlightAnswerCode
-from airwrit.answers.before_flight.plan import checked
-from airwrit.answers.before_flight.view import watch_lines, who_texts
+from airwrit.answers.before_flight.check import FlightAnswerCode, FlightCheck
+from airwrit.answers.before_flight.flight_view import flight_view
+from airwrit.answers.before_flight.plan import StructureBeside, checked
+from airwrit.answers.before_flight.view import clause_text, watch_lines, who_texts
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
@@ -54,6 +55,11 @@ FOR_FUN: dict[str, Raw | None] = {
     "helps_business": False,
     "helps_organization": False,
 }
+
+
+def text_of(found: FlightCheck, rule: str) -> str:
+    """What a rule says, by its name."""
+    return next(clause_text(one) for one in found.clauses if one.finding.rule.name == rule)
 
 
 def test_the_hours_around_a_game_are_never_offered() -> None:
@@ -165,3 +171,33 @@ def test_a_place_outside_the_united_states_is_asked_about(place: Place, says: st
     with pytest.raises(UsageError) as refused:
         checked(plan(**abroad, height_ft=Decimal(100)))
     assert says in str(refused.value.do)
+
+
+@pytest.mark.parametrize(
+    ("height", "away", "says"),
+    [
+        ("780", "400", "allowed because the flight stays close to a structure"),
+        ("781", "300", "more than 400 ft above the top of the structure (380 ft). 1 ft over"),
+        ("401", "401", "over the limit"),
+    ],
+)
+def test_beside_a_mast_its_own_limit_is_told(height: str, away: str, says: str) -> None:
+    # 14 CFR 107.51(b): within a 400 ft radius of a structure, and not more than 400 ft above its top
+    mast = StructureBeside(Decimal(away), Decimal(380))
+    assert says in text_of(check(plan(height_ft=Decimal(height), structure=mast)), "height_limit")
+
+
+def test_what_fails_a_least_is_short_by_the_first_digit_that_shows() -> None:
+    # 14 CFR 107.51(c): 3 statute miles; 4,800 m are 2.98
+    found = check(None, program({"flight_visibility_sm": "2.982582"}))
+    assert "0.02 sm short" in text_of(found, "flight_visibility")
+
+
+def test_rules_that_say_the_same_are_told_in_one_line() -> None:
+    # nothing of Part 107 is judged inside a closed building
+    indoors = program(**{"aircraft_Fern 1": {**PROGRAM["aircraft/Fern 1"], "only_indoors": True}})
+    view = flight_view(flight_answer(plan(), indoors, None, None, 1))
+    told = dict(view.groups)["Not clear"]
+    assert len(told) == 1
+    for name in ("height limit", "flight visibility", "line of sight", "over people", "night lights"):
+        assert name in told[0].says

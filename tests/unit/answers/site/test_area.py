@@ -101,6 +101,7 @@ def test_a_hole_between_the_legs_is_outside() -> None:
     ("text", "says"),
     [
         ("36.05, -79.98", "a place alone isn't an area"),
+        ("36.05, -79.98; 36.06, -79.99", "two corners don't make an area"),
         ("36.05, -79.98 within 500", "has no unit"),
         ("36.05, -79.98 within 0 m", "a radius of"),
         ("36.05, -79.98 within 300 nm", "a radius of"),

@@ -189,9 +189,9 @@ def test_a_call_out_needs_a_place_and_a_height(folder: Path, monkeypatch: pytest
     assert "--aircraft" in missing.stderr, "no flight is on record whose crew could be taken"
     crew = ("--aircraft", "Fern 1", "--pilot", "Ansel Wray", "--save", "Pond", "--yes", "--by", "ada")
     run(folder, *place, "--from", "2026-06-10 10:00", "--until", "10:30", *crew)
-    done = run(folder, *place, "--call-out", "--json")
+    done = run(folder, *place[:-2], "--call-out", "--json")
     plan = json.loads(done.stdout)["plan"]
-    assert (plan["aircraft"], plan["pilot"]) == ("aircraft/Fern 1", "person/Ansel Wray")
+    assert (plan["aircraft"], plan["pilot"], plan["use"]) == ("aircraft/Fern 1", "person/Ansel Wray", "work")
     starts, ends = (datetime.fromisoformat(plan[name]) for name in ("starts", "ends"))
     assert starts == called
     assert ends - starts == timedelta(minutes=30)

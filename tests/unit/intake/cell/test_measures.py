@@ -30,6 +30,9 @@ from airwrit.intake.typed.reply import read_reply
         ("3 miles", "sm", "3"),
         ("3 nm", "mi", "3.452338"),
         ("5 km", "sm", "3.106856"),
+        ("2 3/4", "sm", "2.75"),  # visibility is told in halves, quarters and eighths (FMH-1)
+        ("1-1/2 miles", "sm", "1.5"),
+        ("1/4", "sm", "0.25"),
         ("$500", "usd", "500"),
         ("1200 dollars", "usd", "1200"),
         ("40", "", "40"),

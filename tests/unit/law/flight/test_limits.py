@@ -51,13 +51,13 @@ HEIGHTS = [
     height("390", "met", "inside", height_error_ft="10"),
     height("410.1", "not_met", "outside", height_error_ft="10"),
     height("900", "met", "by_structure", structure_distance_ft="400", structure_top_ft="500"),
-    height("900.1", "not_met", "outside", structure_distance_ft="400", structure_top_ft="500"),
+    height("900.1", "not_met", "over_structure", structure_distance_ft="400", structure_top_ft="500"),
     height("900", "not_met", "outside", structure_distance_ft="400.1", structure_top_ft="500"),
     # Beside a structure the error of the height counts as it does over flat ground.
     height("890", "met", "by_structure", height_error_ft="10", **TOWER),
     height("890.1", "unknown", "within_doubt", height_error_ft="10", **TOWER),
     height("910", "unknown", "within_doubt", height_error_ft="10", **TOWER),
-    height("910.1", "not_met", "outside", height_error_ft="10", **TOWER),
+    height("910.1", "not_met", "over_structure", height_error_ft="10", **TOWER),
     # Over flat ground in doubt, and a structure allows it for certain.
     height("395", "met", "by_structure", height_error_ft="10", **TOWER),
     # A waiver that does not hold leaves in doubt what is in doubt.

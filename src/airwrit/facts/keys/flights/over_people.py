@@ -87,7 +87,7 @@ CATEGORY = Key(
     Category,
     "flight",
     "category for flying over people",
-    "Which category is it flown under over people?",
+    "Which category is it flown under over people or moving vehicles?",
     ("over people category", "category"),
 )
 CUTTING_PARTS = Key(
@@ -150,8 +150,8 @@ OVER_VEHICLES = Key(
     "over_moving_vehicles",
     bool,
     "flight",
-    "over people in moving vehicles",
-    "Does it fly over people in moving vehicles?",
+    "over moving vehicles with people in them",
+    "Does it fly over moving vehicles with people in them?",
     ("over moving vehicles",),
 )
 SUSTAINED_VEHICLES = Key(
