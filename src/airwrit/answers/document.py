@@ -39,7 +39,7 @@ SCOPE_OF_FLIGHT = (
 )
 SCOPE_OF_FLOWN = (
     "Based on the flight log, and on papers and data on file. "
-    "Not checked: who could see the aircraft, people below, its condition."
+    "Not checked: who could see the aircraft, people below, and the aircraft's condition."
 )
 SCOPE_OF_WEATHER = "Based on the report you entered. Not checked: whether there is a newer report, and what you see yourself."
 """Said once at the top of an answer about a weather report."""

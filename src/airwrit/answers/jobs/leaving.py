@@ -44,8 +44,8 @@ def _steps(asked: JobAsked) -> Sequence[JobStep]:
     )
     others = tuple(JobField(field, words, "select", people) for field, words, some in parts if some)
     told = [
-        ("Answers for", papers),
-        ("Has the FAA login of", duties.logins),
+        ("Responsible for", papers),
+        ("Has the FAA login for", duties.logins),
         ("Represents", owners),
         ("Keeps", duties.keeps),
         ("In their own name", own),

@@ -195,7 +195,7 @@ def _after_incident(one: OwedNotice) -> Fix:
 def step_of_notice(one: OwedNotice) -> NextStep:
     """The step of a notice: mark it as sent, or answer the questions that are open."""
     told = {name: value for name, value in (("notice", one.name), ("paper", id_of(one.paper))) if value}
-    return NextStep("Mark it sent" if told else "Answer", one.incident, page="incident", fills=told)
+    return NextStep("Mark as sent" if told else "Answer", one.incident, page="incident", fills=told)
 
 
 def _near(standing: Standing, told: set[int]) -> Iterable[Due]:

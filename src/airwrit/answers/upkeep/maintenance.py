@@ -126,8 +126,8 @@ def _say(subjects: Sequence[str], mine: dict[str, list[Finding]]) -> str:
     out, open_ones = verdicts[Verdict.NOT_MET], verdicts[Verdict.UNKNOWN]
     waiting = Share(
         open_ones,
-        "waits for somebody to return it to service",
-        "wait for somebody to return them to service",
+        "is waiting for someone to return it to service",
+        "are waiting for someone to return them to service",
     )
     parts = (Share(out, "is out of service", "are out of service"), waiting)
     name = id_of(subjects[0]) if subjects else ""

@@ -136,6 +136,11 @@ def unit_of(fact: str) -> str:
     return f"\N{NO-BREAK SPACE}{unit}" if unit else ""
 
 
+def meaning_of(fact: str) -> str:
+    """What a fact means, in words."""
+    return KEYS[fact].meaning if fact in KEYS else spoken(fact)
+
+
 def day_in_words(day: date) -> str:
     """A day spelled out: Wednesday, November 25, 2026."""
     return f"{_DAYS[day.weekday()]}, {_MONTHS[day.month - 1]} {day.day}, {day.year}"
@@ -176,6 +181,7 @@ FILTERS: Mapping[str, Callable[..., Any]] = {
     "spoken": spoken,
     "dated": dated,
     "unit": unit_of,
+    "meaning": meaning_of,
     "day": day_shown,
     "in_words": day_in_words,
     "month": month_in_words,

@@ -44,7 +44,7 @@ class FactUsed(NamedTuple):
 class ClauseShown(NamedTuple):
     """One finding in words. `house` is the document of a house rule; `counts` whether the headline may hang on it.
 
-    `silent` are the labels of the facts of which nothing is on file, and nothing had to be.
+    `silent` are the meanings of the facts of which nothing is on file, and nothing had to be.
     """
 
     rule: str
@@ -79,7 +79,7 @@ def clause_of(finding: Finding, state: State, subject: str) -> ClauseShown:
         words.do,
         margin_words(finding.outcome.margin),
         tuple(_fact(used, state, subject) for used in looked if not _is_silent(used, state)),
-        tuple(dict.fromkeys(label_of(used.key) for used in looked if _is_silent(used, state))),
+        tuple(dict.fromkeys(used.key.meaning for used in looked if _is_silent(used, state))),
         wording.cites(finding),
         finding.rule.document,
         _BEARS[finding.rule.bears],

@@ -12,11 +12,12 @@ from typing import NamedTuple
 from airwrit.answers.document import Json
 from airwrit.answers.history.shown import HistoryLine, history_told, written_json
 from airwrit.answers.record.record import SubjectRecord, ToDo, record_json
+from airwrit.base.sentences import counted
 from airwrit.base.verdict import Verdict
 from airwrit.law import wording
 from airwrit.law.aircraft.renewal import Window
 from airwrit.web.draw.svg import Axis
-from airwrit.web.draw.words import count, path_of
+from airwrit.web.draw.words import path_of
 from airwrit.web.parts.acts import StepButton, button_for
 from airwrit.web.parts.clauses import ClauseShown, clauses_of
 from airwrit.web.parts.questions import QuestionForm, questions_for
@@ -153,9 +154,11 @@ def _asks(visit: Visit, record: SubjectRecord) -> tuple[QuestionForm, ...]:
 def tally_of(clauses: Sequence[ClauseShown]) -> str:
     """How many requirements are met, as a sentence; what is not is said first of all above it."""
     if not clauses:
-        return "No rule applies to it on this day."
+        return "No rule applies on this day."
     many = {verdict: sum(one.verdict is verdict for one in clauses) for verdict in Verdict}
-    told = [f"{many[Verdict.MET]} of {count(len(clauses), 'requirement')} are met."]
+    told = [
+        f"{many[Verdict.MET]} of {counted(len(clauses), 'requirement')} {'is' if len(clauses) == 1 else 'are'} met."
+    ]
     if many[Verdict.NOT_MET]:
         told.append(f"{many[Verdict.NOT_MET]} not met.")
     if many[Verdict.UNKNOWN]:
