@@ -8,13 +8,13 @@ import click
 
 from airwrit.answers.history.clock import clock_json, clock_put_back, spoken, stamped_ahead, stamped_text
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import may_keep, opened, writer, writer_option, yes_option
+from airwrit.cli.shared.ledger import may_keep, note_option, opened, writer, writer_option, yes_option
 from airwrit.cli.shared.options import json_option, ledger_option, now
 
 
 @click.command()
 @click.option("--back", is_flag=True, help="Use this computer's clock from now on, and record that.")
-@click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
+@note_option
 @ledger_option
 @writer_option
 @yes_option

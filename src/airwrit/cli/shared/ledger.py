@@ -48,6 +48,7 @@ def by_option(command: Callable[..., int]) -> Callable[..., int]:
 
 
 yes_option = click.option("--yes", is_flag=True, help="Save it without asking.")
+note_option = click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
 known_at_option = click.option(
     "--known-at",
     type=InstantType(),

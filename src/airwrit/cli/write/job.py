@@ -39,6 +39,7 @@ from airwrit.cli.shared.ledger import (
     is_at_terminal,
     kept_in,
     may_keep,
+    note_option,
     writer,
     yes_option,
 )
@@ -64,7 +65,7 @@ def _command(job: Job, example: str) -> click.Command:
         multiple=True,
         help="Also show what this changes under your own rules in this file.",
     )
-    @click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
+    @note_option
     @yes_option
     @ledger_option
     @by_option

@@ -20,7 +20,7 @@ from airwrit.base.days import When, day_of, parse_when
 from airwrit.base.errors import BadFact, LedgerFault, LedgerMoved, UsageError
 from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
-from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, note_option, writer, yes_option
 from airwrit.cli.shared.options import json_option, ledger_option, ledger_path, now
 from airwrit.cli.shown.difference import show_taking
 from airwrit.facts.choices import UsedFor
@@ -55,7 +55,7 @@ _MOST_JUDGED = 30_000
     metavar="WHEN",
     help="Record a sign-off instead of a flight: when the aircraft was signed off after a defect.",
 )
-@click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
+@note_option
 @ledger_option
 @by_option
 @yes_option

@@ -20,7 +20,7 @@ from airwrit.cli.console import clean, console, show_caution
 from airwrit.cli.json_out import show_json
 from airwrit.cli.shared.facts_asked import read_facts_text
 from airwrit.cli.shared.files import PATH
-from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, writer, yes_option
+from airwrit.cli.shared.ledger import by_option, held_in, kept_in, may_keep, note_option, writer, yes_option
 from airwrit.cli.shared.options import DayType, json_option, ledger_option, ledger_path, now
 from airwrit.cli.shared.own_rules import house_given
 from airwrit.cli.shared.typed import key_typed, value_typed
@@ -86,7 +86,7 @@ class _Moment(click.ParamType[Any]):
     type=PATH,
     help="Save every fact in this TOML file: checklists, saved sites and others.",
 )
-@click.option("--note", default="", help="Why, in your own words. We keep it with the entry.")
+@note_option
 @yes_option
 @ledger_option
 @by_option
