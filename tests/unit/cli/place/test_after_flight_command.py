@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 
 from tests.unit.cli.command import run
+from tests.unit.cli.place.bad_logs import BAD
 from tests.unit.tracks.made import HOME, bump
 from tests.unit.tracks.readers.messages.test_telemetry import flight
 
@@ -191,3 +193,47 @@ def test_a_table_whose_columns_are_open_gives_a_mapping_to_complete(tmp_path: Pa
     document = json.loads(run(tmp_path, "after-flight", "log.csv", "--json").stdout)
     assert document["verdict"] == "unknown"
     assert [one["asks"] for one in document["questions"]] == ["unit", "datum"]
+
+
+@pytest.mark.parametrize(("name", "make", "says"), [row[1:] for row in BAD], ids=[row[0] for row in BAD])
+def test_a_bad_log_by_command(tmp_path: Path, name: str, make: Callable[[], bytes], says: str) -> None:
+    """Read or refused, stdout is the document or empty: nothing that a library prints."""
+    log = tmp_path / name
+    log.write_bytes(make())
+    told = ("after-flight", str(log), "--heights-from", "sea_level", "--on", "2026-11-24")
+    done, document = run(tmp_path, *told), run(tmp_path, *told, "--json")
+    words = " ".join((done.stdout + done.stderr).split())
+    assert says.casefold() in words.casefold()
+    assert "Traceback" not in words
+    if document.stdout:
+        assert json.loads(document.stdout)["question"] == "after_flight"
+    else:
+        assert (done.returncode, done.stdout) == (2, "")
+        assert done.stderr.startswith("airwrit: ")
+    assert sorted(path.name for path in tmp_path.iterdir()) == [name]
+
+
+def test_a_log_of_three_gigabytes_by_command(tmp_path: Path) -> None:
+    log = tmp_path / "log.gpx"
+    log.write_bytes(BAD[3][2]() * 30)
+    with log.open("r+b") as file:
+        file.truncate(3_000_000_000)
+    done = run(tmp_path, "after-flight", str(log))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "The log is 3,000 MB. We read up to" in done.stderr
+
+
+def test_links_in_a_folder_lead_nowhere(tmp_path: Path) -> None:
+    """A link to a log outside, one to a folder, and one to itself: none is read, and the log beside them is."""
+    outside, logs = tmp_path / "outside", tmp_path / "logs"
+    outside.mkdir()
+    logs.mkdir()
+    gpx(outside / "other.gpx", 50.0)
+    gpx(logs / "own.gpx", 50.0)
+    (logs / "link.gpx").symlink_to(outside / "other.gpx")
+    (logs / "folder").symlink_to(outside)
+    (logs / "itself").symlink_to(logs)
+    many = json.loads(
+        run(tmp_path, "after-flight", str(logs), "--heights-from", "sea_level", "--json").stdout
+    )
+    assert [one["file"] for one in many["flights"]] == ["own.gpx"]

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import html
 import json
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
 from starlette.testclient import TestClient
 
 from airwrit.answers.after_flight.log_columns import FOLDER
+from tests.unit.cli.place.bad_logs import BAD
 from tests.unit.web.conftest import Visitor, own_fields
 
 STARTS = datetime(2026, 11, 24, 16, 12, tzinfo=UTC)
@@ -214,3 +217,14 @@ def test_a_place_somebody_asks_about(visitor: Visitor) -> None:
     text = html.unescape(client.get(page).text)
     assert "The place you asked about" in text
     assert "This log doesn't show the aircraft over the place you asked about. Closest:" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "make", "says"), [row[1:] for row in BAD[:-1]], ids=[row[0] for row in BAD[:-1]]
+)
+def test_a_bad_log_on_the_page(visitor: Visitor, name: str, make: Callable[[], bytes], says: str) -> None:
+    """Each is answered with its problem, or refused by name."""
+    client = visitor()
+    shown = client.get(sent(client, name, make(), heights_from="sea_level", day="2026-11-24"))
+    assert shown.status_code in (200, 422)
+    assert says.casefold() in " ".join(html.unescape(shown.text).split()).casefold()
