@@ -18,6 +18,11 @@ class FactChoice(StrEnum):
         one.words = words or value
         return one
 
+    @classmethod
+    def _missing_(cls, value: object) -> Self | None:
+        """The member whose words are typed in place of its value."""
+        return next((one for one in cls if one.words == value), None)
+
 
 def words_of(value: object) -> str:
     """A value as people read it: the words of a choice, the text of anything else."""

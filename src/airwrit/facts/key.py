@@ -11,6 +11,7 @@ from typing import Any, Generic, TypeVar
 
 from airwrit.base.days import parse_day, parse_when
 from airwrit.base.errors import BadFact
+from airwrit.facts.choices import words_of
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
@@ -134,7 +135,7 @@ def _asks_for(key: Key[Any]) -> str:
     if key.kind is int:
         return "write a whole number"
     if issubclass(key.kind, StrEnum):
-        return "choose one of: " + "; ".join(key.kind)
+        return "choose one of: " + "; ".join(map(words_of, key.kind))
     return "write it as text"
 
 

@@ -20,6 +20,12 @@ KINDS = sorted(
 def test_words_of_a_list_differ_and_are_read_as_the_stored_word(kind: type[FactChoice]) -> None:
     assert len({one.words for one in kind}) == len(list(kind))
     assert [one_of(kind, one.words).raw for one in kind] == [one.value for one in kind]
+    assert [kind(one.words) for one in kind] == list(kind)
+
+
+def test_what_is_no_word_of_the_list_is_refused() -> None:
+    with pytest.raises(ValueError, match="Part 49"):
+        RegistrationKind("Part 49")
 
 
 def test_people_read_the_words_and_files_keep_the_stored_one() -> None:

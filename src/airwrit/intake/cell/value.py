@@ -121,7 +121,7 @@ def choice_of(kind: type[StrEnum]) -> Choice:
         for word in (member.value, words_of(member), *table.get(member.value, ()))
     }
     return Choice(
-        values, table.get("unclear", {}), table.get("note", {}), tuple(member.value for member in kind)
+        values, table.get("unclear", {}), table.get("note", {}), tuple(words_of(member) for member in kind)
     )
 
 

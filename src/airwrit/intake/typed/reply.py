@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 
 from airwrit.base.days import parse_when
 from airwrit.base.errors import BadFact
+from airwrit.facts.choices import words_of
 from airwrit.facts.key import Key, Raw, raw_of
 from airwrit.intake.cell.dates import ISO, DateColumn, day_of_text
 from airwrit.intake.cell.measures import read_measure
@@ -95,7 +96,7 @@ def read_choice(kind: type[StrEnum], text: str) -> str:
     members = list(kind)
     if _NUMBERS.fullmatch(text) and 1 <= int(text) <= len(members):
         return members[int(text) - 1].value
-    value = _value(one_of(kind, text), "choose one of: " + "; ".join(members))
+    value = _value(one_of(kind, text), "choose one of: " + "; ".join(map(words_of, members)))
     return str(value)
 
 
