@@ -129,7 +129,9 @@ def _asks_for(key: Key[Any]) -> str:
     if key.kind is bool:
         return "answer true or false"
     if key.kind is date:
-        return "write a date like 2026-05-31" + (", or a time with its zone" if key.instants else "")
+        return "write a date like 2026-05-31" + (
+            ", or a time with its zone, like 2026-05-31T14:40-06:00" if key.instants else ""
+        )
     if key.kind is Decimal:
         return f"write a plain number in {key.unit}" if key.unit else "write a plain number"
     if key.kind is int:

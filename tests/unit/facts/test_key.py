@@ -56,7 +56,10 @@ def test_value_of(key: Key[Any], raw: Raw, value: Any) -> None:
         (
             COMPLETED_ON,
             "2026-06-01T14:00",
-            "We can't use '2026-06-01T14:00' for completed_on. Write a date like 2026-05-31, or a time with its zone.",
+            (
+                "We can't use '2026-06-01T14:00' for completed_on. Write a date like 2026-05-31, or a time with its zone, "
+                "like 2026-05-31T14:40-06:00."
+            ),
         ),
         (TAKEOFF_WEIGHT, "249 g", "We can't use '249 g' for takeoff_weight_g. Write a plain number in g."),
         (TAKEOFF_WEIGHT, "NaN", "We can't use 'NaN' for takeoff_weight_g. Write a plain number in g."),

@@ -257,7 +257,7 @@ def _must(outcome: Outcome) -> Must:
         return Must.READ
     if outcome.why is Why.OPEN_READING:
         return Must.CALL
-    return Must.CANT_TELL if outcome.code in KEYS else Must.YES
+    return Must.YES if outcome.why is Why.MISSING and outcome.code not in KEYS else Must.CANT_TELL
 
 
 def _due(finding: Finding) -> NoticeDue:

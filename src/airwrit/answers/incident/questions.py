@@ -31,6 +31,7 @@ from airwrit.facts.keys.incident import (
     NEAR_MISS,
     PROPERTY_VALUE,
     PUBLIC_EMPLOYER,
+    RECREATION_RULES_KEPT,
     REPAIR_COST,
     SERIOUS_INJURY,
     SUBSTANTIAL_DAMAGE,
@@ -39,7 +40,8 @@ from airwrit.facts.keys.incident import (
     WRECKAGE_KEPT,
 )
 from airwrit.facts.state import State, value_among
-from airwrit.law.flight.incident import ITEMS
+from airwrit.law.flight.incident import FAA_DAMAGE, ITEMS
+from airwrit.law.parameters import span_of
 
 LISTED: tuple[Key[bool], ...] = tuple(key for key, _, _ in ITEMS)
 """The items of the NTSB's list that are asked one by one, or as one question of which several may be so."""
@@ -77,6 +79,17 @@ def _damaged(said: _Said) -> bool:
     return said(DAMAGED) in (DamagedProperty.OTHERS, DamagedProperty.CARRIED)
 
 
+def _value_matters(said: _Said) -> bool:
+    """Whether the value of what was damaged matters: after a total loss, or where the repair alone doesn't excuse."""
+    cost, happened = said(REPAIR_COST), said(HAPPENED_ON)
+    limit = None if happened is None else span_of(FAA_DAMAGE, day_of(happened))
+    return said(TOTAL_LOSS) is True or (cost is not None and limit is not None and cost > limit.value)
+
+
+def _for_fun(said: _Said) -> bool:
+    return said(INCIDENT_UNDER) is IncidentUnder.RECREATION
+
+
 def _may_be_substantial(said: _Said) -> bool:
     happened = said(HAPPENED_ON)
     by_weight = happened is not None and day_of(happened) < BY_WEIGHT_UNTIL
@@ -102,7 +115,8 @@ QUESTIONS: tuple[tuple[Key[Any], Callable[[_Said], bool]], ...] = (
     (DAMAGED, _always),
     (TOTAL_LOSS, _damaged),
     (REPAIR_COST, _damaged),
-    (PROPERTY_VALUE, lambda said: _damaged(said) and said(TOTAL_LOSS) is True),
+    (PROPERTY_VALUE, lambda said: _damaged(said) and _value_matters(said)),
+    (RECREATION_RULES_KEPT, lambda said: _for_fun(said) and (_damaged(said) or _somebody_hurt(said))),
     (IN_OPERATION, lambda said: _damaged(said) or _somebody_hurt(said)),
     *((key, lambda said: said(CAUSE) is None) for key in LISTED),
     (AIRWORTHINESS_CERTIFICATE, _always),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
@@ -16,16 +16,19 @@ from airwrit.answers.incident.decision import (
     words,
 )
 from airwrit.answers.incident.moment import instant_words
-from airwrit.answers.incident.questions import open_questions
+from airwrit.answers.incident.questions import open_questions, said_of
 from airwrit.answers.law_reading import reading_json
-from airwrit.base.days import day_of
+from airwrit.base.days import add_days, day_of
 from airwrit.base.sentences import counted, day_words
+from airwrit.facts.flight_choices import EmployeeHarm
 from airwrit.facts.key import raw_of
+from airwrit.facts.keys.incident import EMPLOYEE_HARM, EMPLOYER_LEARNED_ON, HARMED_ON
 from airwrit.facts.vocabulary import id_of
-from airwrit.law.flight.incident import FAA_DAMAGE, NOTIFY_NTSB_RULE
+from airwrit.law.flight.incident import FAA_DAMAGE, FAA_DAYS, NOTIFY_NTSB_RULE, REPORT_107_9_RULE
 from airwrit.law.flight.incident import PRESERVE_WRECKAGE_AND_RECORDS_RULE as PRESERVE
 from airwrit.law.flight.notices import DEATH_HOURS, REPORT_OSHA_RULE, SEVERE_HOURS
-from airwrit.law.parameters import Law
+from airwrit.law.parameters import Law, Param, span_of
+from airwrit.law.shared_parameters import FILING_DAYS
 
 _MINUTE, _HOUR, _DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)
 
@@ -88,12 +91,31 @@ def _row(answer: IncidentAnswer, one: Notice, asked: dict[str, Notice]) -> Row:
 
 def _if_so(answer: IncidentAnswer, one: Notice) -> str:
     """How fast a notice has to go out where it is due after all: of those that can't wait for every answer."""
+    clock = words()["clock"]
     if one.name == NOTIFY_NTSB_RULE.name:
-        return str(words()["clock"]["if_so"])
+        return str(clock["if_so"])
+    law = Law(answer.moment.day or day_of(answer.state.on))
+    if one.name == REPORT_107_9_RULE.name:
+        days = law[FAA_DAYS]
+        if answer.moment.day is None:
+            return str(clock["if_so_days"].format(days=counted(days, "day")))
+        last = by_when_text(answer, NoticeDue(day=add_days(answer.moment.day, days)))
+        return str(clock["if_so_by"].format(when=last))
     if one.name != REPORT_OSHA_RULE.name:
         return ""
-    law = Law(answer.moment.day or day_of(answer.state.on))
-    return str(words()["clock"]["if_so_osha"].format(death=law[DEATH_HOURS], severe=law[SEVERE_HOURS]))
+    last_at = _osha_if_so(answer, law)
+    if last_at is not None:
+        return str(clock["if_so_by"].format(when=instant_words(answer.moment.local(last_at))))
+    return str(clock["if_so_osha"].format(death=law[DEATH_HOURS], severe=law[SEVERE_HOURS]))
+
+
+def _osha_if_so(answer: IncidentAnswer, law: Law) -> datetime | None:
+    """The last moment of a report to OSHA by the harm and by when the employer learned of it; None where one isn't known."""
+    said = said_of(answer.state, answer.incident)
+    harm, learned = said(EMPLOYEE_HARM), said(EMPLOYER_LEARNED_ON) or said(HARMED_ON)
+    if harm is None or not isinstance(learned, datetime):
+        return None
+    return learned + timedelta(hours=law[DEATH_HOURS if harm is EmployeeHarm.DIED else SEVERE_HOURS])
 
 
 def by_when_text(answer: IncidentAnswer, due: NoticeDue) -> str:
@@ -188,10 +210,20 @@ def item_word(item: ListItem) -> str:
     return str(said["open"] if item.happened is None else said["yes"] if item.happened else said["no"])
 
 
+_WATCHED: tuple[Param[int], ...] = (FAA_DAMAGE, FILING_DAYS)
+"""The numbers of the law in what to keep in mind."""
+
+
 def watch(answer: IncidentAnswer) -> tuple[str, ...]:
-    """What to keep in mind."""
-    limit = Law(answer.moment.day or day_of(answer.state.on))[FAA_DAMAGE]
-    return tuple(text.format(faa_report_damage_usd=limit) for text in words()["watch"])
+    """What to keep in mind; where the law of the day has no such number, nothing is said of it."""
+    day = answer.moment.day or day_of(answer.state.on)
+    read = {param.name: span_of(param, day) for param in _WATCHED}
+    known = {name: span.value for name, span in read.items() if span is not None}
+    return tuple(
+        text.format(**known)
+        for text in words()["watch"]
+        if all(f"{{{name}}}" not in text or name in known for name in read)
+    )
 
 
 def incident_json(answer: IncidentAnswer) -> Json:

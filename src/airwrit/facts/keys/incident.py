@@ -60,12 +60,7 @@ REPAIR_COST = Key(
     unit="usd",
 )
 TOTAL_LOSS = Key(
-    "total_loss",
-    bool,
-    "incident",
-    "property is a total loss",
-    "Is it a total loss?",
-    ("total loss",),
+    "total_loss", bool, "incident", "property is a total loss", "Is it a total loss?", ("total loss",)
 )
 PROPERTY_VALUE = Key(
     "property_value_usd",
@@ -108,14 +103,7 @@ SUBSTANTIAL_DAMAGE = Key(
     "Was the aircraft substantially damaged (49 CFR 830.2)?",
     ("substantial damage",),
 )
-CAUSE = Key(
-    "cause",
-    Cause,
-    "incident",
-    "cause",
-    "What went wrong?",
-    ("cause",),
-)
+CAUSE = Key("cause", Cause, "incident", "cause", "What went wrong?", ("cause",))
 NTSB_TOLD_ON = Key(
     "ntsb_told_on",
     date,
@@ -198,6 +186,14 @@ INCIDENT_UNDER = Key(
     "Which rules was it flown under?",
     ("incident under", "flown under"),
 )
+RECREATION_RULES_KEPT = Key(
+    "recreation_rules_kept",
+    bool,
+    "incident",
+    "flight kept every rule for recreational flyers (49 USC 44809)",
+    "Did the flight keep every rule for recreational flyers (49 USC 44809)?",
+    ("recreation rules kept",),
+)
 ABROAD = Key(
     "abroad", bool, "incident", "outside the United States", "Was it outside the United States?", ("abroad",)
 )
@@ -250,12 +246,7 @@ CREW_UNABLE = Key(
     ("crew unable",),
 )
 FIRE_IN_FLIGHT = Key(
-    "fire_in_flight",
-    bool,
-    "incident",
-    "fire in flight",
-    "Did it burn in the air?",
-    ("fire in flight",),
+    "fire_in_flight", bool, "incident", "fire in flight", "Did it burn in the air?", ("fire in flight",)
 )
 COLLIDED = Key(
     "collided_in_flight",
@@ -465,6 +456,7 @@ INCIDENT_KEYS = (
     INCIDENT_PLACE,
     INCIDENT_PILOT,
     INCIDENT_UNDER,
+    RECREATION_RULES_KEPT,
     ABROAD,
     IN_OPERATION,
     NEAR_MISS,

@@ -37,6 +37,7 @@ from airwrit.facts.keys.incident import (
     NTSB_REPORT_ON,
     NTSB_TOLD_ON,
     PROPERTY_VALUE,
+    RECREATION_RULES_KEPT,
     RELEASED_ON,
     REPAIR_COST,
     REPORTED_ON,
@@ -98,9 +99,13 @@ _OWED = (NtsbKind.ACCIDENT, NtsbKind.LISTED)
 
 
 def report_107_9(facts: Facts, law: Law) -> Outcome:
-    """Whether an injury, or damage over the limit, was reported to the FAA within ten calendar days. Weekends count."""
+    """Whether an injury, or damage over the limit, was reported to the FAA within ten calendar days. Weekends count.
+
+    A flight for recreation is outside Part 107 only if it kept every rule of 49 USC 44809(a). That is asked where harm counts.
+    """
     under = facts.on_file(INCIDENT_UNDER)
-    if under is IncidentUnder.RECREATION or (under is None and facts.use is not UsedFor.WORK):
+    for_fun = under is IncidentUnder.RECREATION or (under is None and facts.use is not UsedFor.WORK)
+    if for_fun and facts.has(RECREATION_RULES_KEPT) and facts[RECREATION_RULES_KEPT]:
         return no_duty("recreation")
     start = happened_day(facts)
     if start > day_of(facts.on):
@@ -120,6 +125,8 @@ def report_107_9(facts: Facts, law: Law) -> Outcome:
         lambda: "loss of consciousness" in injury and was_hurt(facts, UNCONSCIOUS),
         lambda: _damage_counts(facts, limit),
     ):
+        if for_fun and facts[RECREATION_RULES_KEPT]:
+            return no_duty("recreation")
         return _sent(facts, REPORTED_ON, start, add_days(start, days))
     if facts[DAMAGED] is DamagedProperty.NOTHING:
         return no_duty("nothing_counts")
@@ -162,15 +169,17 @@ def _beyond_part_107(facts: Facts, under: IncidentUnder | None, law: Law) -> Out
 
 
 def _damage_counts(facts: Facts, limit: Decimal) -> bool:
-    """Whether damage to other property is over the limit: repair over it and, on a total loss, the value over it too.
+    """Whether damage to other property is over the limit: the repair over it, and the value over it too.
 
-    Either figure at the limit or under it excuses; a total loss counts by its value where nobody made an estimate.
+    Either figure at the limit or under it excuses, also where the property can be repaired: AC 107-2 takes the lower of the
+    two (its example, from pages that quote it: worth $200, repair $600, not reported). Where only the repair is known the
+    value is taken as over the limit unless it is a total loss. A total loss counts by its value where nobody made an estimate.
     """
     damaged = facts[DAMAGED]
     if damaged is DamagedProperty.NOTHING:
         return False
     repair = facts.on_file(REPAIR_COST)
-    if repair is not None and repair <= limit:
+    if any(facts.has(key) and facts[key] <= limit for key in (REPAIR_COST, PROPERTY_VALUE)):
         return False
     if repair is None and not facts[TOTAL_LOSS]:
         facts[REPAIR_COST]
@@ -198,15 +207,37 @@ def _sent(facts: Facts, key: Key[date], start: date, due: date) -> Outcome:
 
 
 def kind_of_incident(facts: Facts, law: Law) -> NtsbKind:
-    """What it is to the NTSB, by the law of its day. Undecided where an item of the list was not asked and none was said."""
-    if is_accident(facts, law):
-        return NtsbKind.ACCIDENT
+    """What it is to the NTSB, by the law of its day. Undecided where an item of the list was not asked and none was said.
+
+    An item of the list that happened settles that it is at least listed, also where it may turn out to be an accident.
+    """
+    try:
+        if is_accident(facts, law):
+            return NtsbKind.ACCIDENT
+    except Undecided:
+        if _surely(lambda: law[NTSB_LIST] and _on_list(facts, law)):
+            return _small_or_not(facts)
+        raise
     if not law[NTSB_LIST]:
         return NtsbKind.NOTHING
-    listed = [partial(_happened, facts, key, cause) for key, cause, _ in ITEMS]
     if not (any(facts.has(key) for key, _, _ in ITEMS) or facts.has(CAUSE)):
-        return _small_or_not(facts) if _dear_or_open(facts, law) else NtsbKind.CAUSE_OPEN
-    return _small_or_not(facts) if either(*listed, lambda: _dear_damage(facts, law)) else NtsbKind.NOTHING
+        is_dear = _surely(lambda: _dear_damage(facts, law))
+        return _small_or_not(facts) if is_dear else NtsbKind.CAUSE_OPEN
+    return _small_or_not(facts) if _on_list(facts, law) else NtsbKind.NOTHING
+
+
+def _on_list(facts: Facts, law: Law) -> bool:
+    """Whether an item of the NTSB's list happened."""
+    listed = [partial(_happened, facts, key, cause) for key, cause, _ in ITEMS]
+    return either(*listed, lambda: _dear_damage(facts, law))
+
+
+def _surely(check: Callable[[], bool]) -> bool:
+    """Whether something is so by what is known: False where it can't be told."""
+    try:
+        return check()
+    except Undecided:
+        return False
 
 
 def is_accident(facts: Facts, law: Law) -> bool:
@@ -225,14 +256,6 @@ def _happened(facts: Facts, key: Key[bool], cause: Cause) -> bool:
         return facts[key]
     said = facts.on_file(CAUSE)
     return facts[key] if said is None else said is cause
-
-
-def _dear_or_open(facts: Facts, law: Law) -> bool:
-    """Whether damage to other property puts it on the list; what is not known of it leaves the list as open as it is."""
-    try:
-        return _dear_damage(facts, law)
-    except Undecided:
-        return False
 
 
 def _substantial(facts: Facts, law: Law) -> bool:

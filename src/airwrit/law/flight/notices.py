@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 
 from airwrit.base.days import When, add_days, day_of
 from airwrit.base.verdict import Outcome, Undecided, Why, days_left
+from airwrit.facts.choices import UsedFor
 from airwrit.facts.flight_choices import EmployeeHarm, Hurt, IncidentUnder
 from airwrit.facts.keys.incident import (
     ABROAD,
@@ -26,6 +27,7 @@ from airwrit.facts.keys.incident import (
 from airwrit.facts.state import Facts
 from airwrit.law.aircraft.duty import happened
 from airwrit.law.flight.incident import happened_day, in_operation, is_accident
+from airwrit.law.holder.pilot import part_107_pilot
 from airwrit.law.parameters import Law, law_of_event, parameter
 from airwrit.law.rule import Bears, Rule, met, no_duty, not_asked, not_met, unknown
 
@@ -36,6 +38,12 @@ SEVERE_HOURS = parameter("osha_severe_hours", int)
 SEVERE_WITHIN_HOURS = parameter("osha_severe_within_hours", int)
 NASA_DAYS = parameter("nasa_report_days", int)
 
+_NOT_SEVERE = {
+    EmployeeHarm.NONE: "no_severe_harm",
+    EmployeeHarm.TREATED: "treated_only",
+    EmployeeHarm.OBSERVED: "observed_only",
+}
+
 
 def deviation_report(facts: Facts, law: Law) -> Outcome:
     """Whether the FAA asked for a written report on a Part 107 rule broken in an emergency."""
@@ -44,6 +52,8 @@ def deviation_report(facts: Facts, law: Law) -> Outcome:
         return no_duty("still_to_come")
     under = facts.on_file(INCIDENT_UNDER)
     if (under is not None and under is not IncidentUnder.PART_107) or facts.on_file(ABROAD):
+        return no_duty("not_under_part_107")
+    if part_107_pilot(facts.under(UsedFor.WORK), law_of_event(law, start, DEVIATION_REPORT)) is not None:
         return no_duty("not_under_part_107")
     law = law_of_event(law, start, DEVIATION_REPORT)
     free = not_asked(law, DEVIATION_REPORT)
@@ -66,8 +76,8 @@ def report_osha(facts: Facts, law: Law) -> Outcome:
     if facts.on_file(ANYONE_HURT) is Hurt.NOBODY:
         return no_duty("no_severe_harm")
     harm = facts[EMPLOYEE_HARM]
-    if harm in (EmployeeHarm.NONE, EmployeeHarm.TREATED, EmployeeHarm.OBSERVED):
-        return no_duty("observed_only" if harm is EmployeeHarm.OBSERVED else "no_severe_harm")
+    if harm in _NOT_SEVERE:
+        return no_duty(_NOT_SEVERE[harm])
     if facts.on_file(ABROAD):
         return unknown(Why.OUTSIDE_THIS_TOOL, "abroad")
     if facts[PUBLIC_EMPLOYER]:

@@ -224,7 +224,7 @@ def test_the_day_asked_about(value: str, raw: str) -> None:
         ("[aircraft]\nsold_on = 2026-01-02T10:00:00", "no time zone."),
         ("[aircraft]\nsold_on = 2026-01-02T10:00:00Z", "Write a date"),
         ("[aircraft]\nsold_on = 10:00:00", "can't use"),
-        ("[training]\ncompleted_on = '2026-01-02T10:00'", "time with its zone."),
+        ("[training]\ncompleted_on = '2026-01-02T10:00'", "time with its zone"),
         (
             "[aircraft]\nfrom = 2026-01-02\nuntil = 2026-01-02\nmaker = 'x'",
             "last day has to be after the first day",

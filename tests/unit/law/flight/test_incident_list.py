@@ -33,7 +33,28 @@ ITEMS = (
     "rest_of_list",
 )
 NONE_OF_THEM: dict[str, Raw] = dict.fromkeys(ITEMS, False)
+HARM: dict[str, Raw] = {"happened_on": DAY, "serious_injury": True}
 CASES = [
+    # Recreation is outside Part 107 only where every rule of 49 USC 44809(a) was kept; that is asked where harm counts.
+    case(REPORT, "unknown", "recreation_rules_kept", NEXT, incident(**HARM), use="recreation", why="missing"),
+    *(
+        case(REPORT, verdict, code, NEXT, incident(**told, incident_under="recreation", **kept), why=why)
+        for told, kept, verdict, code, why in (
+            (HARM, {"recreation_rules_kept": True}, "not_applicable", "recreation", ""),
+            (HARM, {"recreation_rules_kept": False}, "unknown", "owed", "missing"),
+            (HARM, {}, "unknown", "recreation_rules_kept", "missing"),
+            ({**UNHURT, "damaged_property": "nothing"}, {}, "not_applicable", "nothing_counts", ""),
+        )
+    ),
+    # What is on the list has to be told, or calls for a call, before anyone knows how badly somebody was hurt.
+    *(
+        case(NOTICE, verdict, code, NEXT, incident(happened_on=DAY, flew_away=True, **paper), why=why)
+        for paper, verdict, code, why in (
+            ({"airworthiness_certificate": False}, "unknown", "listed_flyaway", "open_reading"),
+            ({}, "unknown", "listed_flyaway", "open_reading"),
+            ({"airworthiness_certificate": True}, "not_met", "not_told", ""),
+        )
+    ),
     # Every item of 49 CFR 830.5 is asked: one that is not leaves the answer open, whatever the others say.
     case(NOTICE, "not_applicable", "not_listed", NEXT, incident(**CALM, **NONE_OF_THEM)),
     *(
@@ -118,7 +139,13 @@ CASES = [
         why="missing",
     ),
     # The rules the flight was made under, said of the incident itself.
-    case(REPORT, "not_applicable", "recreation", NEXT, incident(**UNHURT, incident_under="recreation")),
+    case(
+        REPORT,
+        "not_applicable",
+        "recreation",
+        NEXT,
+        incident(**UNHURT, incident_under="recreation", recreation_rules_kept=True),
+    ),
     case(
         REPORT,
         "unknown",

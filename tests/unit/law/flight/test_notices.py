@@ -37,11 +37,10 @@ DEVIATIONS = [
     # Part 107 came into force on 2016-08-29.
     case(
         FAA,
-        "unknown",
-        "deviation_report_on_request",
+        "not_applicable",
+        "not_under_part_107",
         "2016-09-01",
         incident(happened_on="2016-08-28", deviated_in_emergency=True, faa_asked=True),
-        why="law_not_read",
     ),
     case(
         FAA,
@@ -72,7 +71,7 @@ WORK = [
         asked(OSHA, "not_applicable", code, NEXT, employee_harm=harm)
         for harm, code in (
             ("no employee was hurt", "no_severe_harm"),
-            ("hurt, but not admitted to a hospital", "no_severe_harm"),
+            ("hurt, but not admitted to a hospital", "treated_only"),
             ("in a hospital for observation or tests only", "observed_only"),
         )
     ),

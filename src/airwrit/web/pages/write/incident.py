@@ -57,6 +57,7 @@ _GROUPS: tuple[tuple[str, str, tuple[Key[Any], ...]], ...] = (
             keys.INCIDENT_AIRCRAFT,
             keys.INCIDENT_PILOT,
             keys.INCIDENT_UNDER,
+            keys.RECREATION_RULES_KEPT,
             keys.IN_OPERATION,
         ),
     ),

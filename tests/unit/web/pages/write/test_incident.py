@@ -48,7 +48,7 @@ def test_the_decision_by_the_fields(visitor: Visitor) -> None:
 def test_a_question_is_asked_once_and_leads_to_its_field(visitor: Visitor) -> None:
     """Four notices hang on the airworthiness certificate: the NTSB's row asks, the others say that it settles them too."""
     told = {name: text for name, text in TOLD.items() if name != "airworthiness_certificate"}
-    text = html.unescape(visitor().post("/incident", data=told).text)
+    text = html.unescape(visitor().post("/incident", data={**told, "flew_away": "no"}).text)
     shown = text.partition('id="whom"')[2].partition("</section>")[0]
     assert shown.count("Does the aircraft have an airworthiness certificate?") == 1
     assert 'href="#f-airworthiness_certificate"' in shown
