@@ -14,6 +14,7 @@ from decimal import Decimal, InvalidOperation
 from enum import StrEnum
 from typing import NamedTuple
 
+from airwrit.answers.site.pasted_area import check_site
 from airwrit.base.days import EARLIEST, When
 from airwrit.base.measured import GRAMS_PER_POUND, places
 from airwrit.base.sentences import day_words
@@ -219,7 +220,12 @@ class HandEntry(NamedTuple):
 
 
 def saying_by_hand(held: OnRecord, saying: HandEntry, by: str) -> Difference:
-    """What recording would do. What is already known in the same words is not said again."""
+    """What recording would do. What is already known in the same words is not said again.
+
+    BadFact for an area of a saved site that can't be read.
+    """
+    for statement in saying.statements:
+        check_site(statement)
     taken: dict[Pair, list[Known]] = defaultdict(list)
     for item in saying.takes:
         taken[item.statement.subject, item.statement.key].append(item)

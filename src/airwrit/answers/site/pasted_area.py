@@ -7,8 +7,12 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from airwrit.answers.site.area import read_area
 from airwrit.base.errors import AirwritError, BadFact
 from airwrit.base.places import Place, is_in_united_states
+from airwrit.facts.keys.flights.planning import SITE_AREA
+from airwrit.facts.statement import Statement
+from airwrit.geo.footprint import Footprint
 from airwrit.tracks.readers.xml_events import XmlEvents
 
 _ONE = "paste one area at a time"
@@ -28,11 +32,28 @@ def area_pasted(text: str) -> str:
     return text
 
 
+def read_any_area(text: str) -> Footprint:
+    """The area that a typed or pasted text tells. BadFact for what is none."""
+    return read_area(area_pasted(text))
+
+
+def check_site(statement: Statement) -> None:
+    """Nothing, unless a statement gives a saved site an area that can't be read: then BadFact names the site."""
+    if statement.key != SITE_AREA.name or type(statement.value) is not str:
+        return
+    try:
+        read_any_area(statement.value)
+    except BadFact as fault:
+        raise BadFact(fault.what, where=f"{statement.subject}, {SITE_AREA.meaning}", do=fault.do) from fault
+
+
 def _typed(shapes: Sequence[Sequence[tuple[float, float]]], form: str) -> str:
     if not shapes:
         raise BadFact(f"there is no area in this {form}", do="paste a polygon or a point")
     if len(shapes) > 1:
         raise BadFact(f"there are {len(shapes)} areas in this {form}", do=_ONE)
+    if not shapes[0]:
+        raise BadFact(f"the area in this {form} has no coordinates", do="paste a polygon with its corners")
     places = [Place(latitude, longitude) for longitude, latitude in shapes[0]]
     turned = [Place(one.longitude_deg, one.latitude_deg) for one in places]
     if not any(map(is_in_united_states, places)) and all(map(is_in_united_states, turned)):
@@ -67,9 +88,9 @@ def _rings(told: dict[str, Any], depth: int) -> Iterator[Any]:
     if polygons is None:
         raise BadFact(f"a {str(kind)[:40]} isn't an area", do="paste a polygon or a point")
     for polygon in polygons:
-        if len(polygon) != 1:
+        if len(polygon) > 1:
             raise BadFact("this area has holes", do="paste its outer edge alone")
-        yield polygon[0]
+        yield polygon[0] if polygon else []
 
 
 def _positions(ring: Sequence[Sequence[float]]) -> list[tuple[float, float]]:

@@ -7,8 +7,8 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
-from airwrit.answers.site.area import lies_in, read_area
-from airwrit.answers.site.pasted_area import area_pasted
+from airwrit.answers.site.area import lies_in
+from airwrit.answers.site.pasted_area import read_any_area
 from airwrit.base.errors import BadFact, BadHouseFile
 from airwrit.base.verdict import Outcome, Verdict
 from airwrit.facts.key import Key
@@ -49,7 +49,7 @@ def _area_read(row: HouseRow, text: str) -> Footprint:
 
 @lru_cache(maxsize=64)
 def _read(text: str) -> Footprint:
-    return read_area(area_pasted(text))
+    return read_any_area(text)
 
 
 def _area_of_site(name: str, state: State) -> str | None:

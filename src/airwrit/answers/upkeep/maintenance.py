@@ -101,7 +101,7 @@ def maintenance_of(standing: Standing, name: str = "") -> UpkeepAnswer:
     due = [row for one in subjects for row in _due(standing, mine[one], totals.get(one))]
     sections = (
         UpkeepSection(
-            "In service",
+            "Service and settings",
             ("Firmware", "Return height", "Height limit", "Lost link"),
             by_gravity(filter(None, service)),
         ),

@@ -9,9 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from airwrit.answers.sheets.difference import NOTHING_HELD, HandEntry, saying_by_hand
 from airwrit.answers.site.area import read_area
 from airwrit.answers.site.pasted_area import area_pasted
 from airwrit.base.errors import BadFact
+from airwrit.facts.statement import Statement
 
 RING = [[-105.27, 40.01], [-105.27, 40.02], [-105.25, 40.02], [-105.27, 40.01]]
 POLYGON = {"type": "Polygon", "coordinates": [RING]}
@@ -88,3 +90,28 @@ def test_no_text_gives_anything_but_an_area_or_a_refusal(text: str) -> None:
 def test_no_coordinates_give_anything_but_an_area_or_a_refusal(told: object) -> None:
     with suppress(BadFact):
         assert area_pasted(json.dumps({"type": "Polygon", "coordinates": told}))
+
+
+@pytest.mark.parametrize("told", [[], [[]]])
+def test_a_polygon_without_coordinates_has_no_holes(told: object) -> None:
+    with pytest.raises(BadFact, match="no coordinates"):
+        area_pasted(json.dumps({"type": "Polygon", "coordinates": told}))
+
+
+@pytest.mark.parametrize(
+    "area", ["40.01, -105.27", "the big field", json.dumps({"type": "Polygon", "coordinates": []})]
+)
+def test_a_site_whose_area_cant_be_read_is_named_when_it_is_told(area: str) -> None:
+    told = HandEntry((Statement("saved_site/North", "site_area", area),))
+    with pytest.raises(BadFact) as caught:
+        saying_by_hand(NOTHING_HELD, told, "ada")
+    assert caught.value.where == "saved_site/North, area of the site"
+    assert caught.value.do
+
+
+def test_a_site_with_an_area_and_one_without_are_told() -> None:
+    told = (
+        Statement("saved_site/North", "site_area", TYPED),
+        Statement("saved_site/South", "site_area", None),
+    )
+    assert len(saying_by_hand(NOTHING_HELD, HandEntry(told), "ada").changes) == 2

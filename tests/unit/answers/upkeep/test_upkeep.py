@@ -145,7 +145,7 @@ WORKED: Told = {
 
 def test_maintenance() -> None:
     answer = maintenance_of(judged(WORKED), "h-01")
-    (service,) = rows(answer, "In service").values()
+    (service,) = rows(answer, "Service and settings").values()
     assert service.verdict is Verdict.NOT_MET
     assert any("height limit is set to 500 ft" in one for one in service.says)
     assert "Its hours run backward: 80 h on 2026-11-10, then 70 h on 2026-11-12. " in " ".join(service.says)

@@ -118,9 +118,9 @@ def act(visit: Visit) -> Answer:
     try:
         some = whom(asked, chosen)
         entry = _entry(visit, asked, some, held)
+        taking = None if entry is None else saying_by_hand(held, entry, visit.by)
     except (BadFact, UsageError) as fault:
         return _sheet(visit, first, resent(made, said, fault.says), None, said)
-    taking = None if entry is None else saying_by_hand(held, entry, visit.by)
     changed = chosen in asked.alike and names_of_all(some) not in visit.chosen.get("seen", ())
     if not writes or taking is None or taking.is_empty or changed:
         return _sheet(visit, first, resent(made, said), _pencil(visit, taking, held, changed=changed), said)
