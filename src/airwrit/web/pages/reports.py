@@ -41,7 +41,7 @@ from airwrit.web.server.visit import Answer, Download, PageSheet, Visit
 
 MOST_BYTES = 20_000_000
 """The most bytes of a form with the lists of an inventory."""
-_LONGEST, _SHOWN = 600, 300
+_LONGEST, _SHOWN, _FEW = 600, 300, 12
 _LISTS = ("purchases", "count")
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 _FILES = (("pdf", "Get the PDF"), ("xlsx", "Get the workbook"))
@@ -75,6 +75,11 @@ class TableShown(NamedTuple):
     rows: tuple[tuple[str, ...], ...]
     total: tuple[str, ...]
     many: int
+
+    @property
+    def is_long(self) -> bool:
+        """Whether a phone shows it only when asked to."""
+        return len(self.rows) > _FEW
 
 
 @dataclass(frozen=True, slots=True)

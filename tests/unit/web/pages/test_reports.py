@@ -105,3 +105,10 @@ def test_the_inventory_is_saved_as_pdf_and_workbook(visitor: Visitor) -> None:
     )
     assert refused.status_code == 422
     assert client.post("/reports/inventory", data={**fields, "way": "doc"}, files=files).status_code == 404
+
+
+@pytest.mark.parametrize("name", ["insurer", "year", "month", "board"])
+def test_a_long_table_is_folded_on_a_phone_and_a_short_one_is_not(visitor: Visitor, name: str) -> None:
+    tables = visitor().get(f"/reports/{name}.json").json()["tables"].values()
+    text = visitor().get(f"/reports/{name}").text
+    assert text.count('<details class="on-phone part">') == sum(len(table["rows"]) > 12 for table in tables)
