@@ -22,7 +22,7 @@ from airwrit.answers.before_flight.plan import PLANNED, FlightPlan, footprint_of
 from airwrit.answers.site.area import farthest_m
 from airwrit.answers.site.sight import GroundBetween, SightAnswer, SightAsked, sight_of
 from airwrit.answers.site.terrain import feet
-from airwrit.answers.sky.light import LightAt, LightEvent
+from airwrit.answers.sky.light import LightAt, LightEvent, Phase
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
 from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
@@ -40,7 +40,7 @@ from airwrit.facts.keys.flights.airspace import (
 )
 from airwrit.facts.keys.flights.authority import FLIGHT_STATES
 from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
-from airwrit.facts.keys.flights.limits import IN_ALASKA
+from airwrit.facts.keys.flights.limits import IN_ALASKA, SUN_STAYS_UP
 from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, EDGE_OUT, FARTHEST_OUT
 from airwrit.facts.state import Held
 from airwrit.facts.vocabulary import id_of
@@ -188,19 +188,24 @@ def light_facts(plan: FlightPlan, light: LightAt, shift: timedelta = timedelta()
         if kind in moments:
             local = to_minute(moments[kind] + shift).astimezone(plan.zone.info)
             found |= _held(key, local.isoformat(), _LIGHT)
+    if light.phases == (Phase.DAY,) and not any(kind in moments for kind, _ in FACTS):
+        found |= _held(SUN_STAYS_UP, True, _LIGHT)
     return found
 
 
 def _merged(light: LightAt) -> dict[LightEvent, datetime]:
-    """Two moments of the sun that fall together in the far north, where its light is sure.
+    """Two moments of the sun that fall together in the far north, where the light surely isn't what they part.
 
     Where civil twilight lasts all night, it ends and starts at solar midnight; where the sun stays down all day, it rises
     and sets at solar noon. Nothing where other moments are missing too.
     """
     sun, twilight = (LightEvent.SUNSET, LightEvent.SUNRISE), (LightEvent.DAWN, LightEvent.DUSK)
-    for (first, last), missing in ((sun, twilight), (twilight, sun)):
+    for (first, last), missing, never in (
+        (sun, twilight, {Phase.NIGHT, Phase.BOTH}),
+        (twilight, sun, {Phase.DAY}),
+    ):
         has_both = first in light.nearest and last in light.nearest
-        if has_both and not any(kind in light.nearest for kind in missing) and len(light.phases) == 1:
+        if has_both and not any(kind in light.nearest for kind in missing) and never.isdisjoint(light.phases):
             start, end = light.nearest[first].at, light.nearest[last].at
             middle = start + (end - start) / 2
             half = timedelta(hours=12) if end < start else timedelta()

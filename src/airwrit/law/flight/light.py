@@ -15,6 +15,7 @@ from airwrit.facts.keys.flights.limits import (
     LIGHTS_FLASH,
     LIGHTS_LIT,
     LIGHTS_VISIBLE,
+    SUN_STAYS_UP,
     SUNRISE,
     SUNSET,
 )
@@ -57,8 +58,10 @@ def is_night(facts: Facts) -> bool:
     """Whether it is night: from the end of evening to the start of morning civil twilight. Undecided without both.
 
     Where both are the same moment, civil twilight lasts until morning if the sun rises and sets; if nobody knows that it
-    does, all counts as night.
+    does, all counts as night. Where the sun stays up there is none.
     """
+    if facts.on_file(SUN_STAYS_UP):
+        return False
     (dusk, on), (dawn, _) = _nearest(facts, DUSK), _nearest(facts, DAWN)
     if dusk == dawn and _rises_and_sets(facts):
         return False
@@ -78,7 +81,12 @@ def _rises_and_sets(facts: Facts) -> bool:
 
 
 def is_twilight(facts: Facts, law: Law) -> bool:
-    """Whether it is civil twilight as 107.29 means it: half an hour outside Alaska, the Air Almanac's in it."""
+    """Whether it is civil twilight as 107.29 means it: half an hour outside Alaska, the Air Almanac's in it.
+
+    Where the sun neither rises nor sets, because it stays up, there is none.
+    """
+    if facts.on_file(SUN_STAYS_UP):
+        return False
     if facts[IN_ALASKA]:
         law.written_for(ALASKA_TWILIGHT, "Air Almanac")
         return either(lambda: _between(facts, SUNSET, DUSK), lambda: _between(facts, DAWN, SUNRISE))

@@ -217,3 +217,29 @@ def test_a_flight_of_our_own_gets_its_verdict_and_reason(case: OwnCase) -> None:
 def test_where_twilight_lasts_all_night_there_is_no_night() -> None:
     found = check(plan(**JUNE), program({"lights_lit": False}))
     assert verdict_of(found, "night_lights") == "not_applicable"
+
+
+@pytest.mark.parametrize("hour", [0, 6, 10, 16, 22])
+def test_where_the_sun_stays_up_no_lights_are_asked_for(hour: int) -> None:
+    # 14 CFR 107.29, 1.1: no sunset, so neither twilight nor night. It doesn't set there from mid-May to early August.
+    start = datetime(2026, 6, 21, hour, tzinfo=UTC)
+    midsummer = at(ARCTIC_COAST, start, start.replace(minute=30))
+    unsaid: dict[str, Raw | None] = {
+        "lights_lit": None,
+        "lights_visible_sm": None,
+        "lights_flash_enough": None,
+    }
+    found = check(plan(**midsummer), program(unsaid))
+    assert found.whole is CLEAR
+    assert {verdict_of(found, rule) for rule in ("night_lights", "twilight_lights")} == {"not_applicable"}
+
+
+def test_at_sunrise_after_a_night_of_twilight_no_time_of_dusk_is_asked_for() -> None:
+    # Fairbanks in July: civil twilight lasts all night, and whether the sun is up is too close to call for some minutes
+    edge = at(FAIRBANKS, datetime(2026, 7, 20, 12, 11, tzinfo=UTC), datetime(2026, 7, 20, 12, 13, tzinfo=UTC))
+    found = check(plan(**edge), program({"lights_lit": False}))
+    assert (verdict_of(found, "twilight_lights"), verdict_of(found, "night_lights")) == (
+        "unknown",
+        "not_applicable",
+    )
+    assert not found.needed

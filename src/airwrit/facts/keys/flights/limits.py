@@ -198,6 +198,14 @@ IN_ALASKA = Key(
     "Is it in Alaska?",
     ("in alaska", "alaska"),
 )
+SUN_STAYS_UP = Key(
+    "sun_stays_up",
+    bool,
+    "site",
+    "sun up all day and all night",
+    "Does the sun stay up all day and all night there?",
+    ("midnight sun",),
+)
 SUNRISE = Key(
     "official_sunrise_on",
     date,
@@ -283,6 +291,7 @@ FLIGHT_LIMIT_KEYS = (
     DISPENSES,
     HAZARDOUS,
     IN_ALASKA,
+    SUN_STAYS_UP,
     SUNRISE,
     SUNSET,
     DAWN,
