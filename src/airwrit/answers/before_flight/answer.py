@@ -42,7 +42,8 @@ def flight_answer(
     """
 
     program = with_ticks(plan, program)
-    limits = wind_limits(program.state_on(plan.starts.astimezone(plan.zone.info)), plan.aircraft)
+    state = program.state_on(plan.starts.astimezone(plan.zone.info))
+    limits = wind_limits(state, plan.aircraft, program.house)
 
     @cache
     def look(one: FlightPlan) -> Surroundings:

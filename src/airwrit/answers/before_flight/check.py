@@ -44,10 +44,12 @@ from airwrit.base.days import day_of
 from airwrit.base.errors import UsageError
 from airwrit.base.verdict import Verdict, Why, worst_of
 from airwrit.facts.choices import UsedFor
+from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key
-from airwrit.facts.keys.aircraft import USED_FOR
+from airwrit.facts.keys.aircraft import OPERATED_UNDER, USED_FOR
 from airwrit.facts.keys.flights.airspace import FLIGHT_AUTHORIZATION
 from airwrit.facts.keys.flights.authority import INSIDE_AUTHORIZED
+from airwrit.facts.keys.flights.limits import FLIGHT_UNDER
 from airwrit.facts.keys.flights.planning import BATTERY_RESERVE
 from airwrit.facts.keys.person import FLIES_FOR
 from airwrit.facts.state import NOTHING_HELD, Held, State, with_held
@@ -270,7 +272,10 @@ class Rows(NamedTuple):
 
 
 def standing_of(plan: FlightPlan, program: Program) -> Rows:
-    """How aircraft and people stand at the takeoff; where nobody said what one is used for, for what the flight is for."""
+    """How aircraft and people stand at the takeoff; where nobody said what one is used for, for what the flight is for.
+
+    The law that this one flight is flown under goes before what is on file of the aircraft.
+    """
     on = plan.starts.astimezone(plan.zone.info)
     state = program.with_told(()).state_on(on)
     told = [
@@ -280,6 +285,11 @@ def standing_of(plan: FlightPlan, program: Program) -> Rows:
     ]
     if told:
         state = program.with_told(told).state_on(on)
+    under = next(
+        (item.statement.value for item in program.told if item.statement.key == FLIGHT_UNDER.name), None
+    )
+    if under is not None and (held := held_of(OPERATED_UNDER, under, ("this flight",))) is not None:
+        state = with_held(state, {plan.aircraft: {OPERATED_UNDER: held}})
     found = standing(state, on, program.known_at, house=program.house)
     return Rows(found, {row.subject: row for row in found.rows})
 

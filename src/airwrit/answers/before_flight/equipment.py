@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from decimal import Decimal
+from typing import Any, NamedTuple
 
 from airwrit.answers.before_flight.surroundings import NO_LIMITS, WindLimits
 from airwrit.answers.standing.standing import Standing
@@ -11,23 +12,37 @@ from airwrit.answers.upkeep.view import against, of_flight, verdict_of
 from airwrit.base.verdict import Verdict
 from airwrit.facts.keys.aircraft import MODEL
 from airwrit.facts.keys.equipment import MODEL_GUST_LIMIT, MODEL_WIND_LIMIT, PAIRED_AIRCRAFT
+from airwrit.facts.keys.flights.limits import GUST_SEEN, WIND_SEEN
 from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import id_of, subject_named
+from airwrit.house.rules import row_of
 from airwrit.law import wording
 from airwrit.law.aircraft.battery import BATTERY_FIT_RULE
-from airwrit.law.rule import Finding
+from airwrit.law.rule import Finding, Rule
 
 _GONE = ("retired", "shipped")
 """Codes of a battery that nobody judges any more; a flight that names one can't have it."""
 
 
-def wind_limits(state: State, aircraft: str) -> WindLimits:
-    """The strongest wind and gusts of the model that is flown, by its maker."""
+def wind_limits(state: State, aircraft: str, house: Iterable[Rule] = ()) -> WindLimits:
+    """The strongest wind and gusts for the flight: the model's by its maker, or those of house rules where they are lower."""
     model = value_held(state, aircraft, MODEL)
-    if model is None:
-        return NO_LIMITS
     kept = f"{MODEL.links_to}/{model}"
-    return WindLimits(value_held(state, kept, MODEL_WIND_LIMIT), value_held(state, kept, MODEL_GUST_LIMIT))
+    made = NO_LIMITS
+    if model is not None:
+        made = WindLimits(
+            value_held(state, kept, MODEL_WIND_LIMIT), value_held(state, kept, MODEL_GUST_LIMIT)
+        )
+    own = [
+        row for rule in house if (row := row_of(rule)) is not None and row.kind == "at_most" and not row.scope
+    ]
+    wind = [row.limit for row in own if row.key is WIND_SEEN]
+    gust = [row.limit for row in own if row.key is GUST_SEEN]
+    return WindLimits(_lowest(made.wind_kt, wind), _lowest(made.gust_kt, gust))
+
+
+def _lowest(made: Decimal | None, own: Iterable[Any]) -> Decimal | None:
+    return min((*(Decimal(one) for one in own), *(() if made is None else (made,))), default=None)
 
 
 class BatteryFound(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -12,12 +13,13 @@ from airwrit.answers.before_flight.answer import flight_answer
 from airwrit.answers.before_flight.check import FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.flight_view import flight_view
 from airwrit.answers.before_flight.plan import StructureBeside, checked
-from airwrit.answers.before_flight.view import clause_text, watch_lines, who_texts
+from airwrit.answers.before_flight.view import clause_text, reason_text, watch_lines, who_texts
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
+from airwrit.house.rules import house_rules
 from airwrit.sky.zones import zone_of
 from tests.unit.answers.before_flight.planning import PROGRAM, check, plan, program, verdict_of
 
@@ -201,3 +203,38 @@ def test_rules_that_say_the_same_are_told_in_one_line() -> None:
     assert len(told) == 1
     for name in ("height limit", "flight visibility", "line of sight", "over people", "night lights"):
         assert name in told[0].says
+
+
+@pytest.mark.parametrize(
+    ("under", "whole"),
+    [("Part 107", FlightAnswerCode.NOTHING_AGAINST), (None, FlightAnswerCode.CANT_TELL)],
+)
+def test_an_agency_chooses_for_each_flight_which_law_it_is_under(
+    under: str | None, whole: FlightAnswerCode
+) -> None:
+    # 49 USC 40102(a)(41), 40125: a public agency may fly as a public aircraft under its COA, or under Part 107
+    aircraft = {
+        **PROGRAM["aircraft/Fern 1"],
+        "operated_under": "certificate of authorization of a public agency",
+    }
+    assert check(None, program({"flight_under": under}, **{"aircraft_Fern 1": aircraft})).whole is whole
+
+
+def test_a_forecast_is_held_against_the_house_limit_for_wind() -> None:
+    # common practice, no source: the house's own limit is below the maker's
+    text = """document = "Manual"
+[[rule]]
+name = "gusts"
+about = "flight"
+kind = "at_most"
+key = "gust_seen_kt"
+limit = 20
+clause = "3.1"
+"""
+    aircraft: dict[str, Raw] = {**PROGRAM["aircraft/Fern 1"], "model": "Sarvo 4"}
+    told = program(**{"aircraft_Fern 1": aircraft, "model_Sarvo 4": {"model_wind_limit_kt": "23"}})
+    taf = "TAF KZZZ 101130Z 1012/1112 20015G22KT P6SM SKC"
+    house = replace(told, house=house_rules(text, "policy.toml"))
+    for given, against in ((told, False), (house, True)):
+        found = flight_answer(plan(), given, None, taf, 1)
+        assert any("above the wind limit of 20 kt" in reason_text(one) for one in found.stretches) is against

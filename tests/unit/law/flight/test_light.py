@@ -44,6 +44,9 @@ LATE, EARLY = "2026-11-24T17:31Z", "2026-11-24T06:29Z"
 NIGHTS = [
     case(NIGHT, "met", "lit", LATE, by_night(**LIT)),
     case(NIGHT, "met", "lit", EARLY, by_night(**LIT)),
+    # 14 CFR 1.1: no civil twilight ends where the sun stays up
+    case(NIGHT, "not_applicable", "not_night", LATE, flight(sun_stays_up=True)),
+    case(TWILIGHT, "not_applicable", "not_twilight", LATE, flight(sun_stays_up=True)),
     case(NIGHT, "not_applicable", "not_night", "2026-11-24T17:30Z", by_night()),
     case(NIGHT, "not_applicable", "not_night", "2026-11-24T06:30Z", by_night()),
     case(NIGHT, "not_applicable", "not_night", "2026-11-24T12:00Z", by_night()),

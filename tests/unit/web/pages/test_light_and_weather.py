@@ -64,7 +64,7 @@ def test_weather_of_a_form_and_its_twin(visitor: Visitor) -> None:
     assert "Visibility 2 statute miles. That is below the minimum of 3 statute miles." in text
     assert "Couldn't read FOO." in text
     assert "The dew point is above the temperature." in text
-    assert "above the aircraft's limit of 23.33 kt" in text
+    assert "above the wind limit of 23.33 kt" in text
     document = client.get("/weather.json", params={"report": REPORT}).json()
     assert document["reports"][0]["visibility_sm"] == 2.0
     assert document["reports"][0]["ceiling_ft_agl"] == 700
