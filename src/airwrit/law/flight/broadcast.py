@@ -51,7 +51,7 @@ LAND_AS_SOON_AS_PRACTICABLE_RULE = Rule(
 
 
 def remote_id_in_sight(facts: Facts, law: Law) -> Outcome:
-    """Whether a flight with a module or in a FRIA stays in sight, and one that relies on a FRIA inside it.
+    """Whether a flight with a module or in a FRIA stays in sight, and inside the FRIA.
 
     A waiver of 107.31 doesn't change that.
     """
