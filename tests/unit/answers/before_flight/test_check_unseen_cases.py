@@ -213,7 +213,7 @@ def test_an_agency_chooses_for_each_flight_which_law_it_is_under(
     under: str | None, whole: FlightAnswerCode
 ) -> None:
     # 49 USC 40102(a)(41), 40125: a public agency may fly as a public aircraft under its COA, or under Part 107
-    aircraft = {
+    aircraft: dict[str, Raw] = {
         **PROGRAM["aircraft/Fern 1"],
         "operated_under": "certificate of authorization of a public agency",
     }
