@@ -231,8 +231,11 @@ key = "gust_seen_kt"
 limit = 20
 clause = "3.1"
 """
-    aircraft: dict[str, Raw] = {**PROGRAM["aircraft/Fern 1"], "model": "Sarvo 4"}
-    told = program(**{"aircraft_Fern 1": aircraft, "model_Sarvo 4": {"model_wind_limit_kt": "23"}})
+    windy: dict[str, dict[str, Raw]] = {
+        "aircraft_Fern 1": {**PROGRAM["aircraft/Fern 1"], "model": "Sarvo 4"},
+        "model_Sarvo 4": {"model_wind_limit_kt": "23"},
+    }
+    told = program(**windy)
     taf = "TAF KZZZ 101130Z 1012/1112 20015G22KT P6SM SKC"
     house = replace(told, house=house_rules(text, "policy.toml"))
     for given, against in ((told, False), (house, True)):
