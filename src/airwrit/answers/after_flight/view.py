@@ -391,7 +391,7 @@ def figures_lines(answer: FlownAnswer) -> list[str]:
             said["farthest"].format(best=meters_text(figures.farthest_m), place=figures.farthest_from)
         )
     if figures.coverage < _WHOLE:
-        lines.append(said["coverage"].format(share=int(100 * figures.coverage)))
+        lines.append(said["coverage"].format(share=100 - int(100 * figures.coverage)))
     return lines
 
 

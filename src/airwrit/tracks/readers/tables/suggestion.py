@@ -75,11 +75,13 @@ def suggestion_for(form: TableForm, answers: LogAnswers) -> Suggestion:
     for at, heading in enumerate(form.headings):
         words = words_of(heading)
         column = _column_of(words)
+        cells = [row[at] for row in form.sample if at < len(row) and row[at].strip()]
+        if column is CsvColumn.TIME and _says_utc(words) and len(cells) == len(form.sample):
+            columns = [one for one in columns if one.column is not column or _says_utc(words_of(one.heading))]
         if column is None or (
             column is not CsvColumn.HEIGHT and any(one.column is column for one in columns)
         ):
             continue
-        cells = [row[at] for row in form.sample if at < len(row) and row[at].strip()]
         columns.append(_mapped(heading, column, words, cells))
     columns = _heights_as_said(_time_alone(_each_datum_once(columns)), answers.heights_from)
     zone = answers.zone or _zone(columns)
@@ -89,6 +91,11 @@ def suggestion_for(form: TableForm, answers: LogAnswers) -> Suggestion:
     return Suggestion(
         mapping, (*asked, *([LogQuestion(LogAsks.DECIMAL, "", (".", ","))] if asks_decimal else []))
     )
+
+
+def _says_utc(words: list[str]) -> bool:
+    """Whether a heading says that its times are UTC: such a column is better than one on some other clock."""
+    return any(sign in words for sign in _words()["zones"]["UTC"])
 
 
 def words_of(heading: str) -> list[str]:

@@ -124,6 +124,17 @@ def test_a_stated_accuracy_is_a_standard_deviation(tmp_path: Path) -> None:
         assert track.doubt_m[whose].tolist() == pytest.approx([told, np.nan, np.nan], nan_ok=True)
 
 
+@pytest.mark.parametrize("head", ["local time,utc time", "utc time,local time"])
+def test_of_two_clocks_the_one_in_utc_is_taken(tmp_path: Path, head: str) -> None:
+    """An hour of local time needs a zone, and may be wrong by one; UTC beside it needs none."""
+    times = {"local time": "2026-06-01 08:00:0{at}", "utc time": "2026-06-01 12:00:0{at}"}
+    row = ",".join(times[name] for name in head.split(","))
+    rows = "".join(f"{row.format(at=at)},44.27,-71.3\n" for at in range(3))
+    reading = read(tmp_path, f"{head},latitude,longitude\n{rows}")
+    assert reading.questions == ()
+    assert utc(only(reading))[0] == "2026-06-01T12:00:00.000"
+
+
 def test_a_month_by_its_name_and_missing_places_ask_nothing(tmp_path: Path) -> None:
     text = "time utc,latitude,longitude\n01-Jun-2026 12:00:00,44.27,-71.3\n01-Jun-2026 12:00:01,N/A,N/A\n"
     track = only(read(tmp_path, text))
