@@ -41,10 +41,15 @@ def _instead(name: str, kind: str) -> str:
     return f"{told}`airwrit check-scenario --keys` lists every fact"
 
 
-def value_typed(key: Key[Any], text: str) -> Raw:
-    """The raw value of typed text; nothing for an empty one. BadFact when it cannot be the fact's."""
+def value_typed(key: Key[Any], text: str, *, names_unit: bool = True) -> Raw:
+    """The raw value of typed text; nothing for an empty one. BadFact when it cannot be the fact's.
+
+    A weight needs a unit where the fact was named without one: a bare number may be pounds as well as grams.
+    """
     if not text:
         return None
+    if key.unit == "g" and not names_unit and not any(sign.isalpha() for sign in text):
+        raise BadFact(f"{text!r} has no unit", do=f'write it with its unit, like "{text} lb" or "{text} g"')
     raw: Raw = YES_NO.get(text.lower(), text) if key.kind is bool else grams_typed(key, text)
     return raw_of(value_of(key, raw))
 

@@ -267,7 +267,9 @@ def _statement(subject: str, text: str, start: When, until: When | None) -> Stat
     if not equals:
         raise UsageError(f"{text!r} isn't NAME=VALUE", where="KEY=VALUE", do="write NAME=VALUE")
     key = key_typed(name.strip(), kind_of(subject))
-    return Statement(subject, key.name, value_typed(key, value.strip()), start, until)
+    return Statement(
+        subject, key.name, value_typed(key, value.strip(), names_unit=name.strip() == key.name), start, until
+    )
 
 
 def taken_back(path: Path, entry: str, wish: ActOptions, *, as_json: bool) -> int:

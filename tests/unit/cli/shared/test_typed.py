@@ -51,6 +51,13 @@ def test_a_weight_may_have_its_unit(text: str, raw: Raw) -> None:
     assert value_typed(TAKEOFF_WEIGHT, text) == raw
 
 
+def test_a_weight_without_a_unit_is_taken_only_where_the_fact_names_it() -> None:
+    with pytest.raises(BadFact, match=r"'12' has no unit\."):
+        value_typed(TAKEOFF_WEIGHT, "12", names_unit=False)
+    assert value_typed(TAKEOFF_WEIGHT, "12 lb", names_unit=False) == "5443.10844"
+    assert value_typed(TAKEOFF_WEIGHT, "", names_unit=False) is None
+
+
 def test_the_error_of_a_scale_may_be_written_with_its_sign() -> None:
     assert value_typed(SCALE_ERROR, "± 1 g") == "1"
 
