@@ -58,7 +58,7 @@ def test_a_changed_cell_on_a_phone_without_script(own_site: Site, opened: Open, 
     )
     assert size_of(own_site) == size
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.locator(".say")).to_contain_text("saved")
+    expect(page.locator(".say")).to_contain_text("saved. See the status")
     after = size_of(own_site)
     assert after > size
     page.go_back()
