@@ -1,4 +1,8 @@
-"""Units, numbers that know their doubt, and the one comparison of such a number with a limit of the law."""
+"""Units, numbers that know their doubt, and the one comparison of such a number with a limit of the law.
+
+Source: the international avoirdupois pound, 0.45359237 kg exactly, and the international foot, 0.3048 m exactly; the
+international nautical mile is 1852 m (NIST Special Publication 811, appendix B; from memory).
+"""
 
 from __future__ import annotations
 

@@ -19,6 +19,9 @@ A file's form:
     confidence = "high"            # high, medium, low: high needs the primary text or two independent copies
     facts = ["..."]                # ids of the readings it rests on
     open_edge = true               # optional: the literal text leaves a question
+
+The day a text is of, how it was had and the day it was read are kept apart: a reprint of today's section that was made in
+2024 is a text of 2024, read on the day it was read.
 """
 
 from __future__ import annotations

@@ -1,4 +1,11 @@
-"""Rules and findings, the one place where a gap becomes a verdict, and the one path that judges many subjects."""
+"""Rules and findings, the one place where a gap becomes a verdict, and the one path that judges many subjects.
+
+Every finding hangs on the facts that its rule looked at, and on nothing else. A look is told by the steps from the subject
+judged to the subject looked at. So from a fact that changed one can walk the steps back to those whose findings hang on it;
+only they are asked again. Three things have to be seen to. A link that cannot be read may lead to anyone. Steps are walked
+back by what was held before the change and by what is held after it, since a subject may have come within reach or gone
+out of it. And what a rule passed over, for want of some fact, counts as looked at under that fact.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,7 @@
-"""Keeping an act: what that does to the ledger and to every answer, and what is known then; nothing here writes."""
+"""Keeping an act: what that does to the ledger and to every answer, and what is known then; nothing here writes.
+
+Nothing here is stored. The duties an act causes are those that are due after and were not before.
+"""
 
 from __future__ import annotations
 

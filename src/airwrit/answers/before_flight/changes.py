@@ -23,10 +23,14 @@ from airwrit.answers.before_flight.check import (
     verdict_of_row,
 )
 from airwrit.answers.before_flight.equipment import fit_for
-from airwrit.answers.before_flight.forecast import forecast_against, is_seen, turns_of_forecasts
 from airwrit.answers.before_flight.plan import FlightPlan, taken_up
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.surroundings import weather_flight
+from airwrit.answers.before_flight.surroundings import (
+    forecast_against,
+    is_seen,
+    turns_of_forecasts,
+    weather_flight,
+)
 from airwrit.answers.before_flight.windows import FlightWindow, LookAround
 from airwrit.answers.standing.headline import Headline
 from airwrit.base.errors import UsageError

@@ -20,12 +20,11 @@ from airwrit.answers.asking.events import (
     uses_of,
 )
 from airwrit.answers.before_flight import checklists
-from airwrit.answers.before_flight.checklists import ChecklistFound
+from airwrit.answers.before_flight.checklists import ChecklistFound, RiskAssessment, assessment_of
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound, batteries_found
 from airwrit.answers.before_flight.plan import PLANNED, DoubleBooking, FlightPlan, double_bookings
 from airwrit.answers.before_flight.program import Program, instants_on_file
-from airwrit.answers.before_flight.risks import RiskAssessment, assessment_of
 from airwrit.answers.before_flight.surroundings import (
     FactsHeld,
     Surroundings,

@@ -8,9 +8,8 @@ from typing import NamedTuple
 from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import Clause, fact_of
-from airwrit.answers.before_flight.checklists import Checklist, ChecklistFound
+from airwrit.answers.before_flight.checklists import Checklist, ChecklistFound, Hazard
 from airwrit.answers.before_flight.confirmations import confirmations
-from airwrit.answers.before_flight.risks import Hazard
 from airwrit.answers.before_flight.view import (
     ChangeText,
     WhoText,

@@ -8,12 +8,11 @@ from airwrit.answers.airspace.at_json import here_json
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.changes import Change
 from airwrit.answers.before_flight.check import Clause, FlightCheck
-from airwrit.answers.before_flight.checklists import ChecklistFound
+from airwrit.answers.before_flight.checklists import ChecklistFound, RiskAssessment
 from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.flight_view import ChecklistText, NeedText, flight_view
 from airwrit.answers.before_flight.heights import PartHeight
 from airwrit.answers.before_flight.plan import FlightPlan, local_time, plan_json
-from airwrit.answers.before_flight.risks import RiskAssessment
 from airwrit.answers.before_flight.surroundings import weather_flight
 from airwrit.answers.before_flight.view import (
     ChangeText,

@@ -1,11 +1,13 @@
 """What the place and the hour bring with them, as facts of the flight: light, airspace on file, a weather report.
 
 Only what is sure becomes a fact. Airspace data shows that something is there, never that nothing is.
+
+A forecast gives no yes and no final no, since the pilot's own look decides: what speaks against a flight leaves it open.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import lru_cache
@@ -25,9 +27,17 @@ from airwrit.answers.site.terrain import feet
 from airwrit.answers.sky.light import LightAt, LightEvent, Phase
 from airwrit.answers.sky.light_json import FACTS
 from airwrit.answers.sky.light_words import to_minute
-from airwrit.answers.sky.weather import FlightPlanned, Weather, weather_of
+from airwrit.answers.sky.weather import (
+    FlightPlanned,
+    Weather,
+    WeatherAnswer,
+    WeatherPoint,
+    forecast_points,
+    weather_of,
+)
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
+from airwrit.base.verdict import Verdict
 from airwrit.facts.fold import held_of
 from airwrit.facts.key import Key, Raw
 from airwrit.facts.keys.flights.airspace import (
@@ -40,9 +50,16 @@ from airwrit.facts.keys.flights.airspace import (
 )
 from airwrit.facts.keys.flights.authority import FLIGHT_STATES
 from airwrit.facts.keys.flights.flight import KEPT_IN_SIGHT
-from airwrit.facts.keys.flights.limits import IN_ALASKA, SUN_STAYS_UP
+from airwrit.facts.keys.flights.limits import (
+    BELOW_CLOUDS,
+    FLIGHT_VISIBILITY,
+    IN_ALASKA,
+    NO_CLOUDS,
+    SUN_STAYS_UP,
+)
 from airwrit.facts.keys.flights.planning import BATTERY_RESERVE, EDGE_OUT, FARTHEST_OUT
 from airwrit.facts.state import Held
+from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import id_of
 from airwrit.geo.earth import M_PER_FT, geodesic_m
 from airwrit.geo.footprint import depth_m
@@ -50,6 +67,59 @@ from airwrit.geo.outlines import states_around
 from airwrit.geo.terrain import GROUND_ERROR_M, Ground, ground_of
 from airwrit.house.rules import row_of
 from airwrit.law.rule import Rule
+from airwrit.sky.weather.forecast import Forecast
+
+_BY_LOOKING = ("visibility", "clouds")
+"""What the pilot's own look settles."""
+_AGAINST = (Verdict.NOT_MET, Verdict.UNKNOWN)
+
+
+class ForecastAgainst(NamedTuple):
+    """What a forecast has against a flight, in words, and whether it is expected; else it is possible, or can't be read."""
+
+    says: str
+    is_expected: bool
+
+
+def turns_of_forecasts(weather: Weather | None) -> set[datetime]:
+    """The instants at which a part of a forecast begins or ends."""
+    return {at for one in _forecasts(weather) for span in one.spans for at in span if at is not None}
+
+
+def forecast_against(
+    weather: Weather | None, flight: FlightPlanned, *, has_looked: bool
+) -> ForecastAgainst | None:
+    """What forecasts have against a flight at its instant; None outside them. To whom has looked only the wind counts."""
+    found = [
+        ForecastAgainst(point.says, is_expected and point.verdict is Verdict.NOT_MET)
+        for one in _forecasts(weather)
+        for is_expected, point in _points(one, flight)
+        if point.verdict in _AGAINST
+        and not (has_looked and point.about in _BY_LOOKING)
+        and (point.about, point.code) != ("wind", "missing")
+    ]
+    return max(found, key=lambda one: one.is_expected, default=None)
+
+
+def is_seen(told: Iterable[Known]) -> bool:
+    """Whether visibility and clouds were confirmed, as seen from the control station."""
+    names = {item.statement.key for item in told}
+    return FLIGHT_VISIBILITY.name in names and not names.isdisjoint((NO_CLOUDS.name, BELOW_CLOUDS.name))
+
+
+def _forecasts(weather: Weather | None) -> Iterator[WeatherAnswer]:
+    return (one for one in (() if weather is None else weather.answers) if isinstance(one.read, Forecast))
+
+
+def _points(one: WeatherAnswer, flight: FlightPlanned) -> Iterator[tuple[bool, WeatherPoint]]:
+    """The points of each state of the weather at an instant that the forecast covers, the expected one marked."""
+    starts = [span.start for span in one.spans if span.start is not None]
+    ends = [span.end for span in one.spans if span.end is not None]
+    if not (isinstance(one.read, Forecast) and starts and ends and min(starts) <= flight.at < max(ends)):
+        return
+    for number, points in enumerate(forecast_points(one.read, flight)):
+        yield from ((number == 0, point) for point in points)
+
 
 FactsHeld = dict[str, dict[Key[Any], Held]]
 """Facts by subject."""

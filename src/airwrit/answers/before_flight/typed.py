@@ -12,6 +12,7 @@ from airwrit.answers.before_flight.check import fact_of, flight_check, standing_
 from airwrit.answers.before_flight.checklists import (
     checklists_for,
     checklists_found,
+    hazards_typed,
     ticks_told,
     ticks_typed,
 )
@@ -25,7 +26,6 @@ from airwrit.answers.before_flight.plan import (
     middle_of,
 )
 from airwrit.answers.before_flight.program import Program
-from airwrit.answers.before_flight.risks import hazards_typed
 from airwrit.answers.before_flight.surroundings import Surroundings
 from airwrit.answers.lookup.plain_name import the_one_called
 from airwrit.answers.site.area import farthest_m

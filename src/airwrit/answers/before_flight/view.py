@@ -17,13 +17,12 @@ from airwrit.answers.airspace.at_words import layer_sentences, map_sentences, ti
 from airwrit.answers.asking.events import NEVER_JUDGED
 from airwrit.answers.before_flight.changes import Change, ChangeCode, last_takeoff
 from airwrit.answers.before_flight.check import Clause, FlightAnswerCode, FlightCheck
-from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine
+from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLine, Risk, RiskAssessment
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
-from airwrit.answers.before_flight.forecast import ForecastAgainst
 from airwrit.answers.before_flight.heights import HeightsFound, PartHeight
 from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan
-from airwrit.answers.before_flight.risks import Risk, RiskAssessment
+from airwrit.answers.before_flight.surroundings import ForecastAgainst
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.drawings.side_view import SideView
 from airwrit.answers.site import saved_sites

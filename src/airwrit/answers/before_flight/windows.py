@@ -22,18 +22,16 @@ from airwrit.answers.before_flight.check import (
 )
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound, batteries_found
-from airwrit.answers.before_flight.forecast import (
-    ForecastAgainst,
-    forecast_against,
-    is_seen,
-    turns_of_forecasts,
-)
 from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan, double_bookings
 from airwrit.answers.before_flight.program import Program, instants_on_file
 from airwrit.answers.before_flight.surroundings import (
+    ForecastAgainst,
     Surroundings,
+    forecast_against,
+    is_seen,
     lasting_facts,
     turns_of_airspace,
+    turns_of_forecasts,
     weather_flight,
 )
 from airwrit.answers.standing.headline import SubjectStanding

@@ -2,6 +2,8 @@
 
 An answer for all fills only what nobody says. One that names its subjects also takes the place of what the sheet says of them,
 and that is told: two values of one fact are never kept side by side without asking.
+
+It is found by the kind of table and the heading. A column read so whose cells then give nothing but faults is asked about anew.
 """
 
 from __future__ import annotations

@@ -1,4 +1,8 @@
-"""What is missing before anything can be said: each fact once, best first, with everything that waits for it."""
+"""What is missing before anything can be said: each fact once, best first, with everything that waits for it.
+
+Best first means what helps to settle the most: an aircraft that waits for one fact more counts whole, one that waits for four
+counts a quarter for each of them.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,9 @@
-"""Who and what may fly on a day, why not, what is due, and what is missing: the heart of the tool."""
+"""Who and what may fly on a day, why not, what is due, and what is missing: the heart of the tool.
+
+One certificate, one aircraft: a recreational certificate covers all the aircraft of its owner and is not looked at. Where a
+number of the other kinds stands on two aircraft, one of them is not the certificate's: which, the program cannot know, so that
+neither holds it.
+"""
 
 from __future__ import annotations
 

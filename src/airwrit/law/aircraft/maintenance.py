@@ -1,7 +1,11 @@
 """Was the aircraft returned to service after each defect, incident and work, and what its maker asks done? 14 CFR 107.15.
 
 Whoever answers for the aircraft says that a defect grounds it, or that it may be flown with it; while nobody has said so, it is
-not known. A return to service by somebody who had left by then is taken neither way."""
+not known. A return to service by somebody who had left by then is taken neither way.
+
+Whether a defect makes an aircraft unsafe is for the pilot in command to say. While nobody has said it, its condition is not
+known; so no rule here says that an aircraft is safe, and none that it is not.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""What is made from the entries so that questions are quick: words, sayings, answers, rectangles; it can be made anew."""
+"""What is made from the entries so that questions are quick: words, sayings, answers, rectangles; it can be made anew.
+
+`node` holds each by its level and place: level 1 is over two leaves, level 2 over four; place 0 is the first of a level.
+Level 0 is `entry.leaf`. What lies at the right end and is not full yet is put together from these.
+"""
 
 from __future__ import annotations
 

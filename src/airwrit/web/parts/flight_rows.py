@@ -14,9 +14,8 @@ from airwrit.answers.asking.events import Needed
 from airwrit.answers.before_flight.answer import FlightAnswer
 from airwrit.answers.before_flight.check import FlightCheck, fact_of
 from airwrit.answers.before_flight.confirmations import AT_ONCE, confirmations
-from airwrit.answers.before_flight.forecast import forecast_against, turns_of_forecasts
 from airwrit.answers.before_flight.plan import PLANNED
-from airwrit.answers.before_flight.surroundings import weather_flight
+from airwrit.answers.before_flight.surroundings import forecast_against, turns_of_forecasts, weather_flight
 from airwrit.answers.before_flight.view import reason_text, words
 from airwrit.answers.sky.light import LightEvent, light_of
 from airwrit.base.verdict import Verdict

@@ -7,9 +7,9 @@ from datetime import date
 import pytest
 
 from airwrit.answers.before_flight.answer import flight_answer
+from airwrit.answers.before_flight.checklists import assessment_of, hazards_typed
 from airwrit.answers.before_flight.json import check_json
 from airwrit.answers.before_flight.plan import FlightPlan
-from airwrit.answers.before_flight.risks import assessment_of, hazards_typed
 from airwrit.answers.before_flight.typed import approved, hazards_told
 from airwrit.answers.before_flight.view import approval_text
 from airwrit.base.errors import UsageError
