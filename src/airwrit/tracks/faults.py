@@ -18,6 +18,7 @@ class TrackFault(StrEnum):
     CLOCK_BACKWARDS = "clock_backwards"
     CLOCK_OUTLIER = "clock_outlier"
     CLOCK_RESTARTED = "clock_restarted"
+    UTC_BESIDE = "utc_beside"
     CLOCKS_DISAGREE = "clocks_disagree"
     IMPLAUSIBLE_DATE = "implausible_date"
     WEEKS_LOST = "weeks_lost"

@@ -218,10 +218,10 @@ def _verdicts(flown: TrackFlown, seen: TrackSeen) -> Iterator[tuple[str, Verdict
     for name, asked in ((NIGHT_LIGHTS_RULE.name, Phase.NIGHT), (TWILIGHT_LIGHTS_RULE.name, Phase.TWILIGHT)):
         is_dark = phases is None or bool(phases & {asked, Phase.BOTH})
         yield name, Verdict.UNKNOWN if is_dark else Verdict.NOT_APPLICABLE
-    in_fria = is_in_fria(seen.airspace)
+    in_fria = is_in_fria(seen.airspace, flown.path)
     yield "in_fria", Verdict.MET if in_fria else Verdict.NOT_APPLICABLE
     remote_id = Verdict.UNKNOWN
-    if in_fria:
+    if in_fria and (seen.remote_id is None or not seen.remote_id.off):
         remote_id = Verdict.NOT_APPLICABLE
     elif seen.remote_id is not None and not seen.remote_id.unsaid and not seen.remote_id.off:
         remote_id = Verdict.MET

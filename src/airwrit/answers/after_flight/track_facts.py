@@ -99,10 +99,7 @@ class TrackFlown(NamedTuple):
 
 
 class TrackSeen(NamedTuple):
-    """What the arrays found: height and speed past the limits of the day, the airspace; None where the law was not read.
-
-    `sight` is the ground between pilot and aircraft, None without terrain.
-    """
+    """What the arrays found: runs past the limits (None where the law was not read), airspace, sight (None without terrain)."""
 
     height: tuple[LimitHeld, Excursions] | None
     speed: tuple[LimitHeld, Excursions] | None
@@ -343,7 +340,7 @@ def facts_of(flown: TrackFlown, seen_in: TrackSeen, program: Program) -> FactsHe
             mine |= _held(best, str(worst.best)) | _held(error, str(worst.high - worst.best))
     mine |= (
         from_washington(plan)
-        | _airspace_facts(seen_in.airspace, program)
+        | _airspace_facts(seen_in.airspace, flown.path, program)
         | _remote_id_fact(seen_in.remote_id)
     )
     if seen_in.sight is not None and knows_pilot(flown) and hidden_spans(seen_in.sight, flown.path):
@@ -362,7 +359,7 @@ def _held(key: Key[Any], raw: Raw) -> dict[Key[Any], Held]:
     return {} if held is None else {key: held}
 
 
-def _airspace_facts(found: AirspaceFlown, program: Program) -> dict[Key[Any], Held]:
+def _airspace_facts(found: AirspaceFlown, path: FlownPath, program: Program) -> dict[Key[Any], Held]:
     """What the volumes surely tell; what may be otherwise than said before the flight is open again."""
     mine: dict[Key[Any], Held] = {}
     inside = [one for one in found.of(VolumeSays.CLASS) if one.inside.is_beyond]
@@ -376,20 +373,21 @@ def _airspace_facts(found: AirspaceFlown, program: Program) -> dict[Key[Any], He
     rings = [one for one in found.of(VolumeSays.STADIUM) if one.inside.is_beyond]
     if rings and STADIUM_DISTANCE.name not in told:
         mine |= _held(STADIUM_DISTANCE, f"{min(one.from_middle_m for one in rings) / M_PER_NM:.2f}")
-    if INSIDE_FRIA.name not in told and is_in_fria(found):
+    if INSIDE_FRIA.name not in told and is_in_fria(found, path):
         mine |= _held(INSIDE_FRIA, raw=True)
     return mine
 
 
-def is_in_fria(found: AirspaceFlown) -> bool:
+def is_in_fria(found: AirspaceFlown, path: FlownPath) -> bool:
     """Whether the whole track surely lies in one FAA-recognized identification area."""
-    return any(not one.inside.is_open and _all_inside(one) for one in found.of(VolumeSays.FRIA))
+    return any(_all_inside(one, path) for one in found.of(VolumeSays.FRIA))
 
 
-def _all_inside(volume: VolumeFlown) -> bool:
-    """Whether the whole track surely lies inside."""
-    runs = [one for one in volume.inside.found if one.sure]
-    return len(runs) == 1 and runs[0].first == 0 and runs[0].last == len(volume.place_m) - 1
+def _all_inside(volume: VolumeFlown, path: FlownPath) -> bool:
+    """Whether the whole track surely lies inside, each sample of it and no gap left open."""
+    runs = [] if volume.inside.is_open else [one for one in volume.inside.found if one.sure]
+    is_whole = len(runs) == 1 and runs[0].first == 0 and runs[0].last == len(volume.place_m) - 1
+    return is_whole and bool((volume.place_m > path.place_doubt_m).all())
 
 
 def _remote_id_fact(found: RemoteIdSeen | None) -> dict[Key[Any], Held]:

@@ -206,6 +206,31 @@ def test_over_people_asks_who_was_there(tmp_path: Path) -> None:
     assert clause(own, "own_area School yard").code == "own_area"
 
 
+@pytest.mark.parametrize(
+    ("radius_ft", "remote_id", "code"),
+    [
+        (600.0, 0, "off_inside_fria"),
+        (600.0, None, "remote_id_none"),
+        (497.0, 0, "off_inside_fria"),
+        (487.0, 0, "off"),
+        (400.0, 0, "off"),
+        (492.0, 0, "off"),
+    ],
+)
+def test_inside_an_identification_area_the_whole_time(
+    tmp_path: Path, radius_ft: float, remote_id: int | None, code: str
+) -> None:
+    """150 m out is 492.1 ft, give or take 3.3 ft. Only a flight that surely never left a FRIA was inside it."""
+    area = TypedArea(AreaKind.FRIA, "Club field", "38.5, -98.5", date(2026, 6, 1), radius_ft)
+    shelve(tmp_path, edition_typed(area))
+    track = made(bump(60, 500, 60.0, 60), east_m=bump(150, 400, 150.0, 40))
+    if remote_id is not None:
+        track = replace(track, remote_id=np.full(len(track.mono_us), remote_id, dtype=np.int8))
+    own = clause(answered(track, folders=FlownFolders(tmp_path)), "standard_remote_id_not_disabled")
+    assert own.code == code
+    assert own.verdict is (NOT_MET if code == "off" else UNKNOWN)
+
+
 def test_the_ring_of_a_stadium(tmp_path: Path) -> None:
     """Three nautical miles around a stadium: inside it asks for the event, and with one on it is past."""
     file = written(

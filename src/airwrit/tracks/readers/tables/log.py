@@ -17,7 +17,7 @@ from airwrit.tracks.readers.reading import LogAnswers, LogFile, Reading
 from airwrit.tracks.readers.samples import Samples, noted, track_of
 from airwrit.tracks.readers.serials import told_serials
 from airwrit.tracks.readers.tables.columns import NO_ZONE, UNITS, CsvColumn, CsvMapping
-from airwrit.tracks.readers.tables.suggestion import mapping_for
+from airwrit.tracks.readers.tables.suggestion import mapping_for, utc_beside
 from airwrit.tracks.readers.tables.text import TableForm, TablePiece, form_of_table, pieces_of_table
 from airwrit.tracks.readers.text_times import (
     ReadTimes,
@@ -80,6 +80,11 @@ def _run_together(text: str) -> float:
 
 _NUMBER_FORMS = {"unix_s": 1e6, "unix_ms": 1e3, "unix_us": 1.0, "unix_ns": 1e-3, "excel_days": float(DAY_US)}
 _EXCEL_EPOCH_US = -25_569 * DAY_US
+_NOTHING = -(2**62)
+"""No moment."""
+_MINUTE_US = 60_000_000
+_ALIKE_US, _OFF_US = 5_000_000, _MINUTE_US
+"""By how much the differences of two clocks may differ, and how far off a clock may be before it is set."""
 _MOST_SERIALS = 4
 _ON = frozenset({"1", "true", "on", "yes", "active", "broadcasting"})
 _OFF = frozenset({"0", "false", "off", "no", "inactive"})
@@ -130,11 +135,14 @@ def read_csv(file: BinaryIO, log: LogFile, answers: LogAnswers) -> Reading:
 
 
 def _columns(file: BinaryIO, form: TableForm, mapping: CsvMapping) -> _TableColumns:
-    columns = _TableColumns()
+    columns, beside = _TableColumns(), utc_beside(form, mapping)
     for piece in pieces_of_table(file, form):
         columns.is_broken = columns.is_broken or piece.is_broken
         if piece.rows:
             _keep_piece(columns, piece, form, mapping)
+            if beside:
+                utc = read_times(_cells_under(piece, form, beside), iso_instant)
+                columns.keep("utc beside", np.where(utc.utc | utc.local, utc.us, _NOTHING))
         columns.restarts += len(piece.restarts)
         columns.rows += len(piece.rows)
     return columns
@@ -223,7 +231,7 @@ def _reader_of(column: CsvColumn, unit: str) -> Callable[[str], Instant | None]:
 
 def _samples(columns: _TableColumns, mapping: CsvMapping, answers: LogAnswers) -> Samples:
     row = _whole(columns, "row")
-    times = _times(columns, row, mapping, answers)
+    times = _by_utc(_times(columns, row, mapping, answers), columns.whole("utc beside"))
     whole = columns.whole
     satellites = whole(CsvColumn.SATELLITES)
     battery = whole(CsvColumn.BATTERY)
@@ -285,6 +293,22 @@ def _times(
     known = np.isfinite(elapsed)
     clock = np.rint(np.where(known, elapsed, 0.0)).astype(np.int64)
     return TextTimes(clock, known, TimeSource.NONE, None, (TrackProblem(TrackFault.NO_DATE, len(row)),))
+
+
+def _by_utc(times: TextTimes, beside: NDArray[np.int64] | None) -> TextTimes:
+    """The clock set by what a second column says in UTC, in a row or more, where it is over a minute away from that."""
+    both = times.timed & (beside != _NOTHING) if beside is not None else None
+    if beside is None or both is None or not both.any():
+        return times
+    less = times.utc_less_clock_us or 0
+    apart = beside[both] - times.clock_us[both] - less
+    off = int(np.median(apart))
+    if int(apart.max()) - int(apart.min()) > _ALIKE_US or abs(off) <= _OFF_US:
+        return times
+    told = TrackProblem(TrackFault.UTC_BESIDE, int(both.sum()), -1, f"{abs(off) / _MINUTE_US:,.0f} minutes")
+    return times._replace(
+        utc_less_clock_us=less + off, time_from=TimeSource.FILE_UTC, problems=(*times.problems, told)
+    )
 
 
 def _whole(columns: _TableColumns, name: str) -> NDArray[Any]:

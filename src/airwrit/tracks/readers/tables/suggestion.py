@@ -98,6 +98,16 @@ def _says_utc(words: list[str]) -> bool:
     return any(sign in words for sign in _words()["zones"]["UTC"])
 
 
+def utc_beside(form: TableForm, mapping: CsvMapping) -> str:
+    """The heading of a column of times in UTC that isn't used, by which the clock can be checked; "" where there is none."""
+    used = {one.heading for one in mapping.columns}
+    for heading in form.headings:
+        words = words_of(heading)
+        if heading not in used and _says_utc(words) and _column_of(words) is CsvColumn.TIME:
+            return heading
+    return ""
+
+
 def words_of(heading: str) -> list[str]:
     """The words of a heading in small letters, also those that only capitals keep apart."""
     return _WORD.findall(_CAMEL.sub(" ", heading).replace("_", " ").lower())

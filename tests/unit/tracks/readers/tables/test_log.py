@@ -135,6 +135,27 @@ def test_of_two_clocks_the_one_in_utc_is_taken(tmp_path: Path, head: str) -> Non
     assert utc(only(reading))[0] == "2026-06-01T12:00:00.000"
 
 
+@pytest.mark.parametrize(
+    ("utcs", "first", "told"),
+    [
+        ("|2026-06-01T13:10:01Z|", "2026-06-01T13:10:00.000", ["70 minutes"]),
+        ("|2026-06-01T11:58:01Z|", "2026-06-01T11:58:00.000", ["2 minutes"]),
+        ("|2026-06-01T12:00:31Z|", "2026-06-01T12:00:00.000", []),
+        ("||", "2026-06-01T12:00:00.000", []),
+        ("2026-06-01T13:10:01Z||2026-06-01T13:20:01Z", "2026-06-01T12:00:00.000", []),
+    ],
+)
+def test_a_clock_that_is_off_is_set_by_a_few_values_in_utc(
+    tmp_path: Path, utcs: str, first: str, told: list[str]
+) -> None:
+    """The log's clock says 8:00 in New York, 12:00 UTC. What says now this and now that sets nothing."""
+    rows = "".join(f"2026-06-01 08:00:0{at},{said},44.27,-71.3\n" for at, said in enumerate(utcs.split("|")))
+    text = f"time,gps utc,latitude,longitude\n{rows}"
+    track = only(read(tmp_path, text, replace(ANSWERS, zone="America/New_York")))
+    assert utc(track)[0] == first
+    assert [one.detail for one in track.problems if one.code == "utc_beside"] == told
+
+
 def test_a_month_by_its_name_and_missing_places_ask_nothing(tmp_path: Path) -> None:
     text = "time utc,latitude,longitude\n01-Jun-2026 12:00:00,44.27,-71.3\n01-Jun-2026 12:00:01,N/A,N/A\n"
     track = only(read(tmp_path, text))
