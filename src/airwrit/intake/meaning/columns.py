@@ -60,6 +60,7 @@ def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> l
     found = [_reading(column, kind, lexicon) for column in columns]
     found = _by_their_values(found, columns, kind)
     found = _one_each(_tests(_serials(found, columns, lexicon), columns, lexicon), columns)
+    found = _beside_other_papers(found, columns, kind, lexicon)
     return _whose(_named(found, columns, kind, lexicon), columns, kind, lexicon)
 
 
@@ -247,6 +248,37 @@ def _roles(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list[Co
         else one
         for one, column in zip(found, columns, strict=True)
     ]
+
+
+def _beside_other_papers(
+    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
+) -> list[ColumnReading]:
+    """A day whose heading doesn't say of what is asked about where another paper stands before it: a policy, then `Exp`."""
+    heard = [lexicon.heard(column.heading).concepts for column in columns]
+    others = _OTHER_PAPERS if kind == "person" else _OTHER_PAPERS | {"PERSON", "CONTACT", "CERT"}
+    settled = list(found)
+    before = None
+    for place, (one, column) in enumerate(zip(found, columns, strict=True)):
+        if not heard[place] or not heard[place] <= _BARE_DAY:
+            before = place
+        elif (
+            before is not None
+            and one.fact is not None
+            and one.fact.endswith(_ENDS_OR_BEGINS)
+            and not lexicon.heard(column.group).concepts
+            and heard[before] & others
+            and (heard[before] & _SURELY_OTHER or not heard[before] & (_OWN_PAPERS - others))
+        ):
+            why = f"it may be of {columns[before].heading!r} beside it"
+            settled[place] = replace(one, fact=None, runner_up=one.fact, why=why)
+    return settled
+
+
+_BARE_DAY = frozenset({"EXP", "DUE", "DATE", "ISS", "RENEW", "RENEWBY", "DONE"})
+_ENDS_OR_BEGINS = ("expires_on", "issued_on", "renewed_on", "recurrent_due_on", "test", "training")
+_OWN_PAPERS = frozenset({"REG", "REGNO", "FAA", "REGTO", "REGKIND", "CERT", "CERTNO", "RECUR"})
+_SURELY_OTHER = frozenset({"INSUR", "ELSE", "MEDICAL"})
+_OTHER_PAPERS = _SURELY_OTHER | {"WARR", "BATT", "SOFT", "GEAR", "TRUST", "PART61", "NIGHT"}
 
 
 def _whose(

@@ -436,7 +436,7 @@ def vague_day(best: Scored, heard: Heard, group: Heard) -> str:
     """Why the heading of a day leaves open of what it is, or if that was done or is due; "" where it says so."""
     if not group.concepts and _is_vague(best, heard):
         return "it doesn't say if that was done or is due, or of what"
-    if best.fact == _DUE[1] and _is_any_license(heard, group):
+    if best.fact in _DUE and _is_any_license(heard, group):
         return "it doesn't say which license"
     return ""
 
