@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -15,11 +15,14 @@ from airwrit.intake.meaning.shapes import (
     FEW,
     ID,
     READ_AT,
+    Beside,
     ColumnLook,
     Scored,
     choice_words,
     fitted,
     fitted_by_template,
+    is_bare_day,
+    of_other_paper,
     rules_of,
     vague_day,
 )
@@ -57,23 +60,28 @@ class ColumnReading:
 
 def readings_of(columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon) -> list[ColumnReading]:
     """What each column of a table of a kind is. A heading of the template is one more thing that speaks for its fact."""
-    found = [_reading(column, kind, lexicon) for column in columns]
+    beside = zip(columns, _befores(columns, lexicon), strict=True)
+    found = [_reading(column, kind, lexicon, before) for column, before in beside]
     found = _by_their_values(found, columns, kind)
     found = _one_each(_tests(_serials(found, columns, lexicon), columns, lexicon), columns)
-    found = _beside_other_papers(found, columns, kind, lexicon)
     return _whose(_named(found, columns, kind, lexicon), columns, kind, lexicon)
 
 
-def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
+def _befores(columns: Sequence[ColumnSeen], lexicon: Lexicon) -> Iterator[str]:
+    """The heading before each column that says more than the beginning or end of something."""
+    before = ""
+    for column in columns:
+        yield before
+        before = before if is_bare_day(lexicon.heard(column.heading)) else column.heading
+
+
+def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon, before: str) -> ColumnReading:
     heard, group = lexicon.heard(column.heading), lexicon.heard(column.group)
     exact = lexicon.template(kind).get(heading_of(column.heading).text) if column.heading else None
     if exact in _NOT_BY_HEADING and heading_of(column.heading).text != KEYS[exact].headings[0]:
         exact = None
-    by_fact = {
-        rule.name: one
-        for rule in rules_of(kind)
-        if (one := fitted(rule, heard, group, column.look)) is not None
-    }
+    fits = (fitted(rule, heard, group, column.look) for rule in rules_of(kind))
+    by_fact = {one.fact: one for one in fits if one is not None}
     if exact is not None:
         own = fitted_by_template(exact, kind, heard, column.look)
         rule = next((rule for rule in rules_of(kind) if rule.name == own.fact), None)
@@ -89,7 +97,8 @@ def _reading(column: ColumnSeen, kind: str, lexicon: Lexicon) -> ColumnReading:
         best, runner = _ordered(best, runner, column.look)
     second = runner.fact if runner else ""
     why = _doubt(best, runner, heard, column.look, kind)
-    why = why or vague_day(best, heard, group)
+    about = Beside(group, before, lexicon.heard(before), kind)
+    why = why or vague_day(best, heard, group) or of_other_paper(best, heard, about)
     if why:
         return ColumnReading(None, best.score, second if why == _NEAR else best.fact, why)
     return ColumnReading(best.fact, best.score, second, by="exact" if best.is_exact else "words")
@@ -248,37 +257,6 @@ def _roles(found: list[ColumnReading], columns: Sequence[ColumnSeen]) -> list[Co
         else one
         for one, column in zip(found, columns, strict=True)
     ]
-
-
-def _beside_other_papers(
-    found: list[ColumnReading], columns: Sequence[ColumnSeen], kind: str, lexicon: Lexicon
-) -> list[ColumnReading]:
-    """A day whose heading doesn't say of what is asked about where another paper stands before it: a policy, then `Exp`."""
-    heard = [lexicon.heard(column.heading).concepts for column in columns]
-    others = _OTHER_PAPERS if kind == "person" else _OTHER_PAPERS | {"PERSON", "CONTACT", "CERT"}
-    settled = list(found)
-    before = None
-    for place, (one, column) in enumerate(zip(found, columns, strict=True)):
-        if not heard[place] or not heard[place] <= _BARE_DAY:
-            before = place
-        elif (
-            before is not None
-            and one.fact is not None
-            and one.fact.endswith(_ENDS_OR_BEGINS)
-            and not lexicon.heard(column.group).concepts
-            and heard[before] & others
-            and (heard[before] & _SURELY_OTHER or not heard[before] & (_OWN_PAPERS - others))
-        ):
-            why = f"it may be of {columns[before].heading!r} beside it"
-            settled[place] = replace(one, fact=None, runner_up=one.fact, why=why)
-    return settled
-
-
-_BARE_DAY = frozenset({"EXP", "DUE", "DATE", "ISS", "RENEW", "RENEWBY", "DONE"})
-_ENDS_OR_BEGINS = ("expires_on", "issued_on", "renewed_on", "recurrent_due_on", "test", "training")
-_OWN_PAPERS = frozenset({"REG", "REGNO", "FAA", "REGTO", "REGKIND", "CERT", "CERTNO", "RECUR"})
-_SURELY_OTHER = frozenset({"INSUR", "ELSE", "MEDICAL"})
-_OTHER_PAPERS = _SURELY_OTHER | {"WARR", "BATT", "SOFT", "GEAR", "TRUST", "PART61", "NIGHT"}
 
 
 def _whose(

@@ -441,6 +441,37 @@ def vague_day(best: Scored, heard: Heard, group: Heard) -> str:
     return ""
 
 
+def is_bare_day(heard: Heard) -> bool:
+    """Whether a heading says no more than that something begins, ends or was done on a day."""
+    return bool(heard.concepts) and heard.concepts <= _BARE_DAY
+
+
+class Beside(NamedTuple):
+    """What stands about a heading: the group above it, the heading before it with what it says, and the kind of table."""
+
+    group: Heard
+    before: str
+    said_before: Heard
+    kind: str
+
+
+def of_other_paper(best: Scored, heard: Heard, beside: Beside) -> str:
+    """Why a bare day may be that of another paper, which stands right before it: a policy, then `Exp`; "" where not."""
+    is_day = best.fact.endswith("_on") or best.fact.startswith("event: ")
+    said = beside.said_before.concepts
+    if not is_day or beside.group.concepts or not is_bare_day(heard):
+        return ""
+    others = _OTHER_PAPERS if beside.kind == "person" else _OTHER_PAPERS | {"PERSON", "CONTACT", "CERT"}
+    is_other = said & _SURELY_OTHER or (said & others and not said & (_OWN_PAPERS - others))
+    return f"it may be of {beside.before!r} beside it" if is_other else ""
+
+
+_BARE_DAY = frozenset({"EXP", "DUE", "DATE", "ISS", "RENEW", "RENEWBY", "DONE"})
+_OWN_PAPERS = frozenset({"REG", "REGNO", "FAA", "REGTO", "REGKIND", "CERT", "CERTNO", "RECUR"})
+_SURELY_OTHER = frozenset({"INSUR", "ELSE", "MEDICAL"})
+_OTHER_PAPERS = _SURELY_OTHER | {"WARR", "BATT", "SOFT", "TRUST", "PART61", "NIGHT"}
+
+
 def _is_vague(best: Scored, heard: Heard) -> bool:
     """Whether the heading of a day only begins or ends something, or names what was done and what is due alike."""
     is_day = best.fact.endswith("_on") or best.fact.startswith("event: ")

@@ -22,7 +22,7 @@ OTHER_PAPERS = (
     "Subscription",
     "FCC license",
     "State reg #",
-    "Lease",
+    "Service contract",
 )
 
 
@@ -71,7 +71,7 @@ def test_a_bare_end_behind_the_own_paper_is_read(bare: str) -> None:
     assert len(stated(person, "recurrent_due_on")) == len(DAYS)
 
 
-@pytest.mark.parametrize("heading", ["License exp", "Lic. expires", "Next", "Due"])
+@pytest.mark.parametrize("heading", ["License exp", "Lic. expires", "Next", "Upcoming"])
 def test_a_day_that_doesnt_say_of_what_is_asked_about(heading: str) -> None:
     aircraft = taken(["Drone", "FAA number", "RID serial", heading])
     person = taken(["Pilot", "107 certificate number", heading])
