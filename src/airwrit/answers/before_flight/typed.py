@@ -53,6 +53,7 @@ _ABOVE = re.compile(r"\b(?:a?msl|asl|amsl|ato|ellipsoid|wgs|sea|takeoff|take-off
 _LINES = re.compile(r"[\n;]")
 _DISTANCE = re.compile(r"\d[\d,.]* ?(?:ft|feet|m|meters|yd|yards)?", re.IGNORECASE)
 _UNIT = re.compile(r"[a-z]", re.IGNORECASE)
+_MOST_NAMES = 12
 
 
 class LastCrew(NamedTuple):
@@ -305,4 +306,8 @@ def _one_of(kind: str, name: str, subjects: Iterable[str]) -> str:
     """The subject of a kind that a name means; the name under its kind where none is on file."""
     mine = dict.fromkeys(one for one in subjects if kind_of(one) == kind)
     found = next((one for one in mine if folded(id_of(one)) == folded(name)), the_one_called(name, mine))
+    if kind in ("aircraft", "person") and mine and found not in mine:
+        close = [id_of(one) for one in mine if folded(name) in folded(id_of(one))]
+        names = ", ".join((close or [id_of(one) for one in mine])[:_MOST_NAMES])
+        raise UsageError(f"{name!r} isn't on file", where=kind, do=f"use one of these: {names}")
     return found if kind_of(found) == kind else subject_named(kind, name)

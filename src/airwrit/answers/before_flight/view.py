@@ -21,7 +21,7 @@ from airwrit.answers.before_flight.checklists import ChecklistFound, ChecklistLi
 from airwrit.answers.before_flight.confirmations import confirmations
 from airwrit.answers.before_flight.equipment import BatteryFound
 from airwrit.answers.before_flight.heights import HeightsFound, PartHeight
-from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan
+from airwrit.answers.before_flight.plan import DoubleBooking, FlightPlan, middle_of
 from airwrit.answers.before_flight.surroundings import ForecastAgainst
 from airwrit.answers.before_flight.windows import FlightWindow, Stretch
 from airwrit.answers.drawings.side_view import SideView
@@ -34,12 +34,14 @@ from airwrit.answers.sky.light import light_at
 from airwrit.answers.sky.light_words import clock_words, phases_words
 from airwrit.answers.sky.weather import WeatherAnswer
 from airwrit.answers.standing.headline import Headline, SubjectStanding
+from airwrit.base.measured import METERS
 from airwrit.base.places import Place
 from airwrit.base.sentences import day_words, feet_text
 from airwrit.base.verdict import Verdict
-from airwrit.facts.keys.flights.planning import SITE_NOTES
+from airwrit.facts.keys.flights.planning import SITE_AREA, SITE_NOTES
 from airwrit.facts.state import value_held
 from airwrit.facts.vocabulary import KEYS, id_of
+from airwrit.geo.earth import geodesic_m
 from airwrit.geo.outlines import WhereInStates
 from airwrit.geo.terrain import GROUND_ERROR_M
 from airwrit.house.rules import row_of
@@ -430,6 +432,8 @@ def site_lines(check: FlightCheck) -> list[str]:
     if plan.place_name:
         notes = value_held(check.standing_state, f"{saved_sites.KIND}/{plan.place_name}", SITE_NOTES)
         found.append(said["site" if notes else "site_bare"].format(name=plan.place_name, notes=notes))
+    else:
+        found += _nearest_site(check)
     if plan.packs:
         found.append(said["packs"].format(packs=", ".join(plan.packs)))
     if plan.structure is not None:
@@ -444,6 +448,18 @@ def site_lines(check: FlightCheck) -> list[str]:
     if sight is not None:
         found.append(said[f"sight_{sight.ground.value}"].format(far=both(sight.far_m)))
     return found
+
+
+def _nearest_site(check: FlightCheck) -> list[str]:
+    """How far off the nearest saved site is: a digit typed wrong shows by it. Nothing where none is saved."""
+    state = check.standing_state
+    named = ((one, value_held(state, one, SITE_AREA)) for one in state.subjects(saved_sites.KIND))
+    far = [(geodesic_m(check.plan.place, middle_of(area)), id_of(one)) for one, area in named if area]
+    if not far:
+        return []
+    nearest = min(far)
+    miles = feet_text(Decimal(nearest[0]) / METERS["nm"])
+    return [words()["around"]["nearest_site"].format(name=nearest[1], far=miles)]
 
 
 def around_lines(check: FlightCheck) -> list[str]:

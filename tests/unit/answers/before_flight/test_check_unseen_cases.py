@@ -13,12 +13,14 @@ from airwrit.answers.before_flight.answer import flight_answer
 from airwrit.answers.before_flight.check import FlightAnswerCode, FlightCheck
 from airwrit.answers.before_flight.flight_view import flight_view
 from airwrit.answers.before_flight.plan import StructureBeside, checked
-from airwrit.answers.before_flight.view import clause_text, reason_text, watch_lines, who_texts
+from airwrit.answers.before_flight.typed import PlanTyped, plan_of
+from airwrit.answers.before_flight.view import around_lines, clause_text, reason_text, watch_lines, who_texts
 from airwrit.base.errors import UsageError
 from airwrit.base.places import Place
 from airwrit.base.verdict import Verdict
 from airwrit.facts.choices import UsedFor
 from airwrit.facts.key import Raw
+from airwrit.facts.statement import Known, Statement
 from airwrit.house.rules import house_rules
 from airwrit.sky.zones import zone_of
 from tests.unit.answers.before_flight.planning import PROGRAM, check, plan, program, verdict_of
@@ -241,3 +243,27 @@ clause = "3.1"
     for given, against in ((told, False), (house, True)):
         found = flight_answer(plan(), given, None, taf, 1)
         assert any("above the wind limit of 20 kt" in reason_text(one) for one in found.stretches) is against
+
+
+def test_a_digit_typed_wrong_shows_by_the_distance_to_the_saved_site() -> None:
+    # 0.3 degrees of latitude are 18 NM: a minute of arc is about a nautical mile
+    sites: dict[str, dict[str, Raw]] = {
+        "saved_site_Home": {"site_area": "38.2, -98.5 within 300 ft"},
+        "saved_site_Far": {"site_area": "39.9, -98.5 within 300 ft"},
+    }
+    given = program()
+    known = [
+        Known(Statement(subject.replace("site_", "site/"), key, raw), "told")
+        for subject, facts in sites.items()
+        for key, raw in facts.items()
+    ]
+    lines = around_lines(check(None, replace(given, known=[*given.known, *known])))
+    assert lines[0].startswith("The nearest saved site is Home, 18 NM away.")
+    assert "saved site" not in " ".join(around_lines(check()))
+
+
+def test_a_name_that_two_aircraft_share_is_asked_about() -> None:
+    typed = PlanTyped("38.5, -98.5", "500", "2026-06-10 10:00", "10:30", "200", "Wren", "Ansel Wray")
+    with pytest.raises(UsageError) as refused:
+        plan_of(typed, ["aircraft/Wren 1", "aircraft/Wren 2", "aircraft/Fern 1", "person/Ansel Wray"])
+    assert (refused.value.where, refused.value.do) == ("aircraft", "use one of these: Wren 1, Wren 2")
