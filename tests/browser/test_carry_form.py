@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import json
 import random
 import string
 from collections.abc import Iterator
@@ -63,18 +62,22 @@ def note(page: Page, landed: str = "2026-11-25T10:20", **fields: str) -> None:
     for name, value in {"landed": landed, "minutes": "14", "packs": "P1, P2", **fields}.items():
         page.fill(f"[name={name}]", value)
     page.click("#keep")
+    expect(page.locator("#flight")).to_have_attribute("aria-busy", "false")
 
 
-def let_it_settle(page: Page) -> None:
-    """Wait until what was saved has left the window's process: opened too soon, another one reads the old list."""
-    page.wait_for_timeout(1000)
+KEPT = """() => new Promise((ready) => {
+  const asked = indexedDB.open("airwrit flights", 1);
+  asked.onsuccess = () => {
+    const got = asked.result.transaction("flights").objectStore("flights").get("Ivo Brask");
+    got.onsuccess = () => { asked.result.close(); ready(got.result || []); };
+  };
+})"""
 
 
 def shelf(page: Page) -> list[dict[str, Any]]:
-    """What the browser keeps."""
-    kept: list[dict[str, Any]] = json.loads(
-        page.evaluate("localStorage.getItem('airwrit flights 1 Ivo Brask') || '[]'")
-    )
+    """What the browser keeps, once nothing is being saved."""
+    expect(page.locator("#flight")).to_have_attribute("aria-busy", "false")
+    kept: list[dict[str, Any]] = page.evaluate(KEPT)
     return kept
 
 
@@ -89,7 +92,6 @@ def saved_file(page: Page, to: Path) -> bytes:
 
 def test_a_flight_is_kept_and_handed_over_as_a_file(page: Page, tmp_path: Path) -> None:
     note(page, defect=DEFECT)
-    let_it_settle(page)
     page.reload()
     expect(page.locator("#list")).to_contain_text("H-03, landed 2026-11-25 10:20")
     expect(page.locator("#list")).to_contain_text(DEFECT)
@@ -117,7 +119,6 @@ def test_two_windows_of_a_pack_keep_each_others_flights(page: Page, file: Path) 
 
 def test_a_flight_removed_elsewhere_while_it_is_corrected_can_be_saved_again(page: Page, file: Path) -> None:
     note(page)
-    let_it_settle(page)
     second = page.context.new_page()
     second.goto(file.as_uri())
     second.get_by_role("button", name="Correct").click()
@@ -192,9 +193,9 @@ def test_the_list_is_cleared_only_when_confirmed(page: Page) -> None:
 
 
 def test_a_browser_that_keeps_nothing_says_so(page: Page, file: Path, tmp_path: Path) -> None:
-    page.add_init_script("Storage.prototype.setItem = () => { throw new Error('refused'); };")
+    page.add_init_script("IDBFactory.prototype.open = () => { throw new Error('refused'); };")
     page.goto(file.as_uri())
-    assert page.is_visible("#refused")
+    expect(page.locator("#refused")).to_be_visible()
     note(page)
     assert "can't save it. Hand it over now" in page.inner_text("#said")
     assert len(handed_over_of(saved_file(page, tmp_path / "f.json"), "f.json").flights) == 1

@@ -2,8 +2,7 @@
 (() => {
   const pack = JSON.parse(document.getElementById("pack").textContent);
   const FORM = "airwrit flights 1";
-  const SHELF = `${FORM} ${pack.pilot}`;
-  const TRIAL = `${FORM} trial`;
+  const BASE = "airwrit flights";
   const ROOMY = 520;
   const find = (id) => document.getElementById(id);
   const form = find("flight");
@@ -11,32 +10,66 @@
   let flights = [];
   let editing = null;
   let isKept = true;
+  const windows = "BroadcastChannel" in window ? new BroadcastChannel(BASE) : null;
 
   function say(text, id = "said") {
     find(id).textContent = text;
   }
 
-  function load() {
+  // Kept in the browser's database: a flight is said to be saved once the browser says it is on the disk, and every window
+  // reads the same. One name of the pilot, one list.
+  function opened() {
+    return new Promise((ready, refused) => {
+      const asked = indexedDB.open(BASE, 1);
+      asked.onupgradeneeded = () => asked.result.createObjectStore("flights");
+      asked.onsuccess = () => ready(asked.result);
+      asked.onerror = () => refused(asked.error);
+    });
+  }
+
+  async function stored(mode, action) {
+    const base = await opened();
     try {
-      const kept = JSON.parse(localStorage.getItem(SHELF) || "[]");
+      return await new Promise((done, refused) => {
+        const transaction = base.transaction("flights", mode, { durability: "strict" });
+        const asked = action(transaction.objectStore("flights"));
+        transaction.oncomplete = () => done(asked.result);
+        transaction.onabort = () => refused(transaction.error);
+      });
+    } finally {
+      base.close();
+    }
+  }
+
+  // Nothing is saved while the list is read or written: the one would undo the other.
+  function busy(isBusy) {
+    form.setAttribute("aria-busy", isBusy);
+    find("keep").disabled = isBusy;
+  }
+
+  async function load() {
+    busy(true);
+    try {
+      const kept = await stored("readonly", (store) => store.get(pack.pilot));
       flights = Array.isArray(kept) ? kept.filter((one) => one && typeof one.landed === "string") : [];
-      // Tried on a name of its own: what another window has just saved may not be in sight yet.
-      localStorage.setItem(TRIAL, "1");
-      localStorage.removeItem(TRIAL);
     } catch (refused) {
       isKept = false;
     }
     find("refused").hidden = isKept;
+    busy(false);
   }
 
-  function keep() {
+  async function keep() {
     if (!isKept) return;
+    busy(true);
     try {
-      localStorage.setItem(SHELF, JSON.stringify(flights));
+      await stored("readwrite", (store) => store.put(flights, pack.pilot));
+      if (windows) windows.postMessage(pack.pilot);
     } catch (refused) {
       isKept = false;
       find("refused").hidden = false;
     }
+    busy(false);
   }
 
   // The moment of a local time as this phone's clock has it, with its zone: 2026-11-25T10:20-05:00.
@@ -76,7 +109,7 @@
     return flight;
   }
 
-  function submitted(event) {
+  async function submitted(event) {
     event.preventDefault();
     if (!form.reportValidity()) return;
     const flight = taken();
@@ -88,7 +121,7 @@
     if (editing === null) flights.push(flight);
     else flights[editing] = flight;
     const packs = field("packs").value;
-    keep();
+    await keep();
     fresh();
     field("packs").value = packs;
     say(isKept ? "Saved on this phone. It isn't in the ledger until you hand it over." : "This phone can't save it. Hand it over now.");
@@ -151,19 +184,19 @@
     field("landed").focus();
   }
 
-  function remove(at) {
+  async function remove(at) {
     flights.splice(at, 1);
-    keep();
+    await keep();
     fresh();
     list();
     say("Removed.");
   }
 
-  // Another window of this browser saved, or what was saved before came into sight late: show it, keep what is typed.
-  function changed(event) {
-    if (event.key !== SHELF && event.key !== null) return;
+  // Another window of this browser saved: show it, keep what is typed.
+  async function changed(event) {
+    if (event.data !== pack.pilot) return;
     const open = editing === null ? null : flights[editing];
-    load();
+    await load();
     if (open) {
       const at = flights.findIndex((one) => one.aircraft === open.aircraft && one.landed === open.landed);
       editing = at < 0 ? null : at;
@@ -256,16 +289,15 @@
   find("code").addEventListener("click", showCodes);
   find("clear").addEventListener("click", () => { find("sure").hidden = false; find("yes").focus(); });
   find("no").addEventListener("click", () => { find("sure").hidden = true; });
-  find("yes").addEventListener("click", () => {
+  find("yes").addEventListener("click", async () => {
     flights = [];
-    keep();
+    await keep();
     list();
     say("The list is empty.");
   });
-  window.addEventListener("storage", changed);
+  if (windows) windows.addEventListener("message", changed);
   find("short").hidden = false;
   find("written").hidden = true;
-  load();
   fresh();
-  list();
+  load().then(list);
 })();
