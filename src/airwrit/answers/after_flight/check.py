@@ -135,6 +135,7 @@ def flown_answer(
         (
             *_cant_show(judged.found, clauses, _far(figures, seen_in), track, told_before=bool(told)),
             *_after_failure(flown, clauses),
+            *_outside_the_log(flown),
         ),
         rows.get(flown.plan.aircraft),
         rows.get(flown.plan.pilot),
@@ -294,6 +295,16 @@ def _after_failure(flown: TrackFlown, clauses: Sequence[FlownClause]) -> Iterato
             fields = (("after_s", f"{after_s:.0f}"),)
             asks = (LANDED_PROMPTLY.name,)
             yield CantShow(name, "landed_after", fields, None, None, asks, said_before=False)
+
+
+def _outside_the_log(flown: TrackFlown) -> Iterator[CantShow]:
+    """The flight before a log that begins in the air, and after one that stops there."""
+    for is_missing, code in (
+        (flown.air.begins_in_the_air, "before_the_log"),
+        (flown.air.ends_in_the_air, "after_the_log"),
+    ):
+        if is_missing:
+            yield CantShow(code, code, (), None, None, (), said_before=False)
 
 
 def _standing(

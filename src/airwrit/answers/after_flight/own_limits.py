@@ -235,6 +235,9 @@ def _reserve(flown: TrackFlown) -> Iterator[FlownClause]:
     if battery.after is not None and (battery.after >= wanted) is not kept:
         yield _between_readings(best, limit, battery.after)
         return
+    if kept and flown.times.ends_in_the_air:
+        yield FlownClause("reserve", ClauseFrom.YOURS, "", Verdict.UNKNOWN, "no_landing")
+        return
     yield FlownClause(
         "reserve",
         ClauseFrom.YOURS,

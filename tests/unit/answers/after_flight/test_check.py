@@ -239,6 +239,17 @@ def test_a_reserve_between_two_readings_is_open() -> None:
             )
 
 
+def test_a_log_that_stops_in_the_air_keeps_no_reserve() -> None:
+    """40 % are left where the log stops; how much was left at the landing it doesn't say. 10 % were too little already."""
+    track = made(bump(60, 500, 50.0, 60))
+    cut = chosen(track, np.flatnonzero(track.mono_us < 300e6))
+    assert "after_the_log" in {one.code for one in answered(cut).cant_show}
+    assert "after_the_log" not in {one.code for one in answered(track).cant_show}
+    for left, verdict in ((0.4, UNKNOWN), (0.1, NOT_MET)):
+        drained = replace(cut, battery=np.linspace(1.0, left, len(cut.mono_us)))
+        assert clause(answered(drained, ASKED._replace(reserve=0.2)), "reserve").verdict is verdict
+
+
 def test_one_time_in_twilight_is_one_interval() -> None:
     """Near its edges it may be night or day as well, but what can't be told can't be told as one."""
     day = datetime(2026, 6, 11, 2, tzinfo=UTC)
