@@ -16,7 +16,7 @@ TOLD = {
     "What does it weigh": "900 g",
     "set up under US": "yes",
     "based and mainly used": "yes",
-    "registered already": "no",
+    "already registered": "no",
     "How does it meet Remote ID": "standard",
     "declaration of compliance": "yes",
 }
