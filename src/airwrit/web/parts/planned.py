@@ -162,8 +162,6 @@ def call_out(visit: Visit, aircraft: Sequence[str], pilots: Sequence[str]) -> di
         named = mine[0] if len(mine) == 1 else subject_named(kind, last) if last else ""
         if named in mine:
             found[field] = named
-    if crew.flown_for and found.get("aircraft") == subject_named("aircraft", crew.aircraft):
-        found["for"] = crew.flown_for
     return found
 
 
