@@ -57,7 +57,7 @@ def _strange_signs(text: str, first_place: int) -> list[NumberFault]:
         if sign in "OI":
             digit = "0" if sign == "O" else "1"
             faults.append(
-                NumberFault("letter_o_or_i", place, f"these numbers never use {sign}. Check if it is {digit}")
+                NumberFault("letter_o_or_i", place, f"{sign} isn't allowed. Check if it is {digit}")
             )
         elif sign not in NO_O_NO_I:
             faults.append(

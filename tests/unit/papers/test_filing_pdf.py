@@ -64,5 +64,5 @@ def test_a_serial_stands_in_groups() -> None:
     wrong = _serial("ZZ9Z8SURV4AO1")
     assert wrong is not None
     assert [group["signs"] for group in wrong["groups"]] == ["ZZ9Z8SURV4AO1"]
-    assert "never use O" in wrong["wrong"]
+    assert "O isn't allowed" in wrong["wrong"]
     assert _serial(None) is None
