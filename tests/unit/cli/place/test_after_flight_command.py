@@ -195,6 +195,15 @@ def test_a_table_whose_columns_are_open_gives_a_mapping_to_complete(tmp_path: Pa
     assert [one["asks"] for one in document["questions"]] == ["unit", "datum"]
 
 
+def test_a_table_none_of_whose_headings_say_anything_is_asked_about(tmp_path: Path) -> None:
+    log = tmp_path / "log.csv"
+    log.write_text("Breite;Laenge;Hoehe\n38,5000001;-98,5000001;1,5\n38,5000002;-98,5000001;2,5\n")
+    done = run(tmp_path, "after-flight", str(log))
+    assert done.returncode == 2
+    assert 'headings = ["Breite", "Laenge", "Hoehe"]' in done.stdout
+    assert "Which column is the latitude" in done.stdout
+
+
 @pytest.mark.parametrize(("name", "make", "says"), [row[1:] for row in BAD], ids=[row[0] for row in BAD])
 def test_a_bad_log_by_command(tmp_path: Path, name: str, make: Callable[[], bytes], says: str) -> None:
     """Read or refused, stdout is the document or empty: nothing that a library prints."""

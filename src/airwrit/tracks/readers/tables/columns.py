@@ -122,7 +122,7 @@ def mapping_of_toml(text: str, where: str) -> CsvMapping:
         told = tomllib.loads(text)
         mapping = CsvMapping(
             tuple(_texts(told["headings"])),
-            tuple(_column(one) for one in told["columns"]),
+            tuple(_column(one) for one in told.get("columns", [])),
             _text(told.get("zone", "")),
             _text(told.get("decimal", ".")),
         )
