@@ -197,7 +197,7 @@ def test_a_table_whose_columns_are_open_gives_a_mapping_to_complete(tmp_path: Pa
 
 def test_a_table_none_of_whose_headings_say_anything_is_asked_about(tmp_path: Path) -> None:
     log = tmp_path / "log.csv"
-    log.write_text("Breite;Laenge;Hoehe\n38,5000001;-98,5000001;1,5\n38,5000002;-98,5000001;2,5\n")
+    log.write_text("Breite;Laenge;Hoehe\n38,5001;-98,5001;1,5\n38,5002;-98,5001;2,5\n")
     done = run(tmp_path, "after-flight", str(log))
     assert done.returncode == 2
     assert 'headings = ["Breite", "Laenge", "Hoehe"]' in done.stdout
