@@ -33,7 +33,7 @@ def asked(radius_ft: str, height_ft: str, **more: object) -> StructureAnswer:
     [
         # A tower of 1,200 ft: up to 1,600 ft above ground within a radius of 400 ft (sample exam and training pages).
         ("400", "1600", MET, "inside"),
-        ("400", "1600.01", NOT_MET, "outside"),
+        ("400", "1600.01", NOT_MET, "over_structure"),
         ("400.1", "1600", NOT_MET, "outside"),
         ("800", "1600", NOT_MET, "outside"),
         ("800", "400", MET, "flat"),
