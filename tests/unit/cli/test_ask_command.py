@@ -246,7 +246,7 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
         "Not clear |..| land rules",
     ):
         assert group in told
-    assert "flight [flight] minutes: None of the rules we checked uses it." in told
+    assert "flight [flight] minutes: None of the rules we checked uses this fact." in told
     assert "SUMMARY for flight: Not allowed as described." in told
     assert "HOW TO REGISTER IT" not in told
 
@@ -265,7 +265,7 @@ damaged_property = "nothing"
     assert "INCIDENT: A report or notice is due by 2026-03-15." in told
     late = run("check-scenario", facts_file(tmp_path, incident), "--on", "2026-03-16", "--use", "work")
     assert late.return_value == 1
-    assert "INCIDENT: Something is late or was missed." in said(late)
+    assert "INCIDENT: A report or notice is late or was missed." in said(late)
 
 
 def test_a_flight_counts_for_its_own_day_where_no_other_is_named(tmp_path: Path) -> None:

@@ -377,7 +377,7 @@ def show_imported(edition: Edition, path: Path, *, is_new: bool) -> None:
     out = console()
     counts = [(len(edition.grid.keys), "cell"), (len(edition.areas), "area")]
     held = ", ".join(counted(count, name) for count, name in counts if count) or "nothing usable"
-    said = "is now on file" if is_new else "was on file already"
+    said = "is now on file" if is_new else "was already on file"
     out.print(f"{title_text(edition.kind)}, edition of {day_words(edition.on)}, {said}: {held}.")
     out.print(clean(f"Kept in {path.name}."))
     for problem in edition.problems[:_MOST_PROBLEMS]:

@@ -168,6 +168,5 @@ def test_notes_of_land_and_local_rules_stand_with_their_source_and_decide_nothin
     assert "no takeoff from the county park (Source: county web page. Read May 20, 2026.)" in said
     assert "These are your own notes. We don't check them, and a note never counts as permission." in said
     assert any(
-        line.startswith("No note on a landowner's or local rule is on file.")
-        for line in authority_lines(bare)
+        line.startswith("No notes on landowner or local rules are on file.") for line in authority_lines(bare)
     )

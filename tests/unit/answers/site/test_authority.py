@@ -78,7 +78,7 @@ def field(answer: AuthorityAnswer, which: PaperField, paper: int = 0) -> tuple[s
 def test_a_paper_that_covers_every_field() -> None:
     answer = asked(FLIGHT, PAPER)
     assert answer.verdict is MET
-    assert headline(answer) == "Covered. Authorization 1 covers this flight on every point."
+    assert headline(answer) == "Covered. Every point of Authorization 1 fits this flight."
     assert answer.papers[0].uncovered == ()
 
 
@@ -232,7 +232,7 @@ def test_under_a_coa_its_own_terms_count() -> None:
     flight = {**FLIGHT, "flight_under": "certificate of authorization of a public agency"}
     assert asked(flight, PAPER).verdict is UNKNOWN
     assert headline(asked(flight)) == (
-        "Can't tell yet. This flight is under a COA, and the COA's terms have to be on file. Read your COA."
+        "Can't tell yet. This flight is under a COA, and we need the COA's terms. Read your COA and enter its terms."
     )
     kept = {**flight, "authorization_conditions_kept": True, "coa_currency_kept": True}
     assert asked(kept, COA).verdict is MET
@@ -302,7 +302,7 @@ def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
         "rule_read_on": "2026-11-20",
     }
     bare = asked(FLIGHT)
-    assert "No note on a landowner's or local rule is on file." in beside_sentences(bare)[0]
+    assert "No notes on landowner or local rules are on file." in beside_sentences(bare)[0]
     noted = asked(FLIGHT, note)
     assert beside_sentences(noted)[:2] == [
         "the city asks for a permit in its parks (Source: city clerk, by phone. Read Nov 20, 2026.)",
@@ -325,7 +325,7 @@ def test_land_and_local_rules_are_notes_and_never_a_yes() -> None:
 
 def test_a_request_lists_what_is_on_file_and_asks_for_the_rest() -> None:
     lines = {line.label: line for line in request_lines(asked(_with(FLIGHT, {"flight_pilot": None})))}
-    assert lines["Highest, above ground"].told == "50 ft (15.2 m)"
+    assert lines["Maximum height above ground"].told == "50 ft (15.2 m)"
     assert lines["First takeoff"].told == "Dec 5, 2026, 10:00 (Dec 5, 2026, 15:00 UTC)"
     assert lines["Remote pilot"].told == ""
     assert lines["Remote pilot"].question.endswith("?")
@@ -335,9 +335,9 @@ def test_a_request_that_is_tracked_tells_its_day_and_what_keeps_the_flight_safe(
     pending = asked(FLIGHT, {**PAPER, "paper_state": "requested", "requested_on": "2026-11-20"})
     (state,) = pending.papers[0].fields
     said = field_sentence(state, pending.papers[0], pending)
-    assert said == "Requested Nov 20, 2026, not granted. A request grants nothing."
+    assert said == "Requested Nov 20, 2026, not granted. A request isn't an approval."
     assert authority_json(pending)["papers"][0]["requested_on"] == "2026-11-20"
     lines = {line.label: line for line in request_lines(asked({**FLIGHT, "mitigations": "one observer"}))}
-    assert lines["How you keep it safe"].told == "one observer"
+    assert lines["How you keep the flight safe"].told == "one observer"
     asks = {line.label: line for line in request_lines(asked(FLIGHT))}
-    assert asks["How you keep it safe"].question.startswith("How do you keep it safe?")
+    assert asks["How you keep the flight safe"].question.startswith("How do you keep it safe?")

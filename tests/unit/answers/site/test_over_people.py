@@ -77,7 +77,7 @@ def test_a_declaration_counts_for_its_own_category_alone() -> None:
     assert answer.verdict is MET
     nameless = over_people_of({**SITE, **PAPERS}, TODAY)
     assert nameless.verdict is UNKNOWN
-    assert "Enter which category" in " ".join(over_people_json(nameless)["notes"])
+    assert "Enter the category" in " ".join(over_people_json(nameless)["notes"])
 
 
 @pytest.mark.parametrize(

@@ -71,9 +71,9 @@ def test_visibility_both_sides(folder: Path) -> None:
 @pytest.mark.parametrize(
     ("size_m", "says"),
     [
-        (0.3, "Don't count on seeing it."),
+        (0.3, "Don't count on seeing the aircraft."),
         (1.0, "You may see only a dot"),
-        (4.0, "You should be able to see which way it flies."),
+        (4.0, "You should be able to see which way the aircraft flies."),
     ],
 )
 def test_how_large_it_looks_is_told_and_decides_nothing(folder: Path, size_m: float, says: str) -> None:

@@ -95,7 +95,7 @@ def test_what_cant_be_told(folder: Path) -> None:
     assert asked(folder).verdict is MET
     elsewhere = asked(folder, places=(Place(41.5, -105.5),), height_m=30.0)
     assert (elsewhere.verdict, elsewhere.heights) == (UNKNOWN, None)
-    assert facts_of(elsewhere) == "# Can't tell yet. These tiles aren't on file: N41W106.\n"
+    assert facts_of(elsewhere) == "# Can't tell yet. These terrain tiles aren't on file: N41W106.\n"
     no_takeoff = asked(folder, takeoff=Place(41.5, -105.5), height_m=30.0, above=HeightAbove.TAKEOFF)
     assert (no_takeoff.verdict, no_takeoff.heights) == (UNKNOWN, None)
     before = asked(folder, height_m=30.0, on=date(2016, 8, 28))

@@ -142,9 +142,9 @@ def test_a_day_before_part_107() -> None:
     [
         (
             "2026-12-02",
-            "Night. Part 107 requires anti-collision lights and a pilot tested or trained for night.",
+            "Night. Part 107 requires anti-collision lights and a pilot tested or trained for flying at night.",
         ),
-        ("2020-12-02", "Night. Before April 21, 2021, Part 107 allowed it only with a waiver."),
+        ("2020-12-02", "Night. Before April 21, 2021, Part 107 allowed night flights only with a waiver."),
         ("2013-12-02", "Night."),
     ],
 )

@@ -123,14 +123,14 @@ def test_wind_against_the_aircrafts_limit(body: str, limit: str | None, code: st
     [
         (AT, "fresh", "The report is 15 minutes old."),
         (AT + timedelta(minutes=45), "fresh", "The report is 60 minutes old."),
-        (AT + timedelta(minutes=46), "old", "The report is 61 minutes old. Get a newer one."),
+        (AT + timedelta(minutes=46), "old", "The report is 61 minutes old. Get a newer report."),
         (AT - timedelta(minutes=19), "fresh", "The report is 0 minutes old."),
         (
             AT - timedelta(hours=2),
             "future",
-            "The report is from 105 minutes in the future. Check the day and your clock.",
+            "The report is dated 105 minutes in the future. Check the date and your clock.",
         ),
-        (AT + timedelta(days=4), "old", "The report is 4 days old. Get a newer one."),
+        (AT + timedelta(days=4), "old", "The report is 4 days old. Get a newer report."),
     ],
 )
 def test_age(at: datetime, code: str, says: str) -> None:
@@ -220,11 +220,11 @@ def test_auto_is_what_the_report_says(text: str, auto: bool) -> None:
 @pytest.mark.parametrize(
     ("body", "saw", "says"),
     [
-        ("22005KT 10SM CLR 18/10 A2992", "3", "OK by this report and by what you see."),
-        ("22005KT 2SM OVC007 18/10 A2992", "4", "Not OK by this report, because of visibility."),
-        ("22005KT 10SM CLR 18/10 A2992", "", "Can't tell yet, because of what you see."),
-        ("22005KT 3SM CLR 18/10 A2992", "", "Can't tell yet, because of visibility and what you see."),
-        ("NIL", "", "Can't tell yet, because of the report itself."),
+        ("22005KT 10SM CLR 18/10 A2992", "3", "OK, based on this report and what you see."),
+        ("22005KT 2SM OVC007 18/10 A2992", "4", "Not OK because of visibility, based on this report."),
+        ("22005KT 10SM CLR 18/10 A2992", "", "Can't tell yet. What is unclear: what you see."),
+        ("22005KT 3SM CLR 18/10 A2992", "", "Can't tell yet. What is unclear: visibility and what you see."),
+        ("NIL", "", "Can't tell yet. What is unclear: the report itself."),
     ],
 )
 def test_the_whole_in_a_sentence(body: str, saw: str, says: str) -> None:
@@ -243,4 +243,4 @@ def test_without_a_report_there_is_nothing_to_say() -> None:
 def test_the_whole_of_a_forecast_and_a_canceled_one_in_a_sentence() -> None:
     for body in ("1218/1324 22005KT P6SM SKC", "1218/1324 CNL", "NIL"):
         said = headline(weather_of(f"TAF KABC 121720Z {body}", FLIGHT).answers)
-        assert said.startswith("Can't tell yet, because of ")
+        assert said.startswith("Can't tell yet. What is unclear: ")

@@ -116,7 +116,7 @@ def test_a_past_day_is_answered_by_its_own_edition(folder: Path) -> None:
 
 def test_an_edition_never_changes(folder: Path) -> None:
     assert (
-        "was on file already"
+        "was already on file"
         in put(folder, "map.geojson", cell(200, 0, 0), cell(100, 0, 1), cell(0, 0, 2)).stdout
     )
     refused = put(folder, "other.geojson", cell(50, 0, 0))

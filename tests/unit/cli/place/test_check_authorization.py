@@ -38,8 +38,8 @@ def test_words_json_and_exit_codes(tmp_path: Path) -> None:
     facts.write_text(FLIGHT + PAPER, encoding="utf-8")
     done = run(tmp_path, "check-authorization", "flight.toml")
     assert done.returncode == 0
-    assert "Covered. Authorization L1 covers this flight on every point." in done.stdout
-    assert "Set to 49.2 ft (15 m). That is within 50 ft (15.2 m)." in " ".join(done.stdout.split())
+    assert "Covered. Every point of Authorization L1 fits this flight." in done.stdout
+    assert "set to 49.2 ft (15 m), which is within 50 ft (15.2 m)." in " ".join(done.stdout.split())
     facts.write_text(FLIGHT, encoding="utf-8")
     bare = run(tmp_path, "check-authorization", "flight.toml")
     assert (bare.returncode, "none is on file" in bare.stdout) == (1, True)
@@ -65,7 +65,7 @@ def test_the_request_and_what_is_refused(tmp_path: Path) -> None:
     facts.write_text(FLIGHT, encoding="utf-8")
     text = " ".join(run(tmp_path, "check-authorization", "flight.toml", "--request").stdout.split())
     assert "36.05, -79.98 within 300 m" in text
-    assert "Until then it grants nothing." in text
+    assert "A request isn't an approval." in text
     facts.write_text(PAPER, encoding="utf-8")
     refused = run(tmp_path, "check-authorization", "flight.toml")
     assert (refused.returncode, "he file has no flight" in refused.stderr) == (2, True)

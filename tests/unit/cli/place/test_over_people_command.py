@@ -28,7 +28,7 @@ LIGHT = (*SITE, "--weight", "8.5 oz", "--weight-error", "1 g", "--cutting-parts"
             0,
             "240.9709 g (0.53 lb) at 29.2 kt (15 m/s)",
         ),
-        (("--below", "sheltered", "--vehicles", "no"), 0, "Nobody unprotected is below."),
+        (("--below", "sheltered", "--vehicles", "no"), 0, "Nobody below is unprotected."),
         (
             (*SITE, "--weight", "2 lb", "--cutting-parts", "yes", "--certificate", "no"),
             1,

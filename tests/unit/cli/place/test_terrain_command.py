@@ -14,7 +14,7 @@ def test_from_a_tile_to_an_answer(tmp_path: Path) -> None:
     (tmp_path / "N40W106.hgt").write_bytes(np.full((1201, 1201), 1600, ">i2").tobytes())
     assert "No terrain tile is on file." in run(tmp_path, "terrain", "list").stdout
     assert "N40W106 is now on file." in run(tmp_path, "terrain", "import", "N40W106.hgt").stdout
-    assert "was on file already" in run(tmp_path, "terrain", "import", "N40W106.hgt").stdout
+    assert "was already on file" in run(tmp_path, "terrain", "import", "N40W106.hgt").stdout
     assert "1201 points per side" in run(tmp_path, "terrain", "list").stdout
     done = run(tmp_path, "terrain", "at", "40.5,", "-105.5", "--radius", "1000", "--height", "120 m")
     assert done.returncode == 0

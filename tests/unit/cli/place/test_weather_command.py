@@ -26,7 +26,7 @@ AT = ("--at", "2026-12-12T19:10Z")
         ((BOISE, *AT, "--saw", "2"), 1, "Don't fly."),
         ((BOISE, *AT, "--wind-limit", "1 m/s"), 1, "above the wind limit of 1.94 kt"),
         ((BOISE, *AT, "--elevation", "2871 ft"), 3, "Density altitude 3,515 ft."),
-        ((BOISE, "--at", "2026-12-12T21:10Z", "--saw", "10"), 3, "Get a newer one."),
+        ((BOISE, "--at", "2026-12-12T21:10Z", "--saw", "10"), 3, "Get a newer report."),
         ((BOISE.replace("30SM", "1SM"), *AT), 1, "Visibility 1 statute mile. That is below the minimum of 3"),
     ],
 )

@@ -17,7 +17,7 @@ FLIGHT = {
 def test_the_form_and_the_answer(visitor: Visitor) -> None:
     assert "Which area do you fly?" in visitor().get("/check-authorization").text
     page = html.unescape(visitor().get("/check-authorization", params=FLIGHT).text)
-    assert "It needs an authorization, and none is on file." in page or "Not covered." in page
+    assert "This flight needs an authorization, and none is on file." in page or "Not covered." in page
     assert "What the request form asks" in page
     assert "196.9 ft (60 m)" in page
     document = visitor().get("/check-authorization.json", params=FLIGHT).json()

@@ -13,7 +13,7 @@ from tests.unit.web.conftest import Visitor
 def test_without_and_with_a_tile(visitor: Visitor, own_ledger: Path) -> None:
     query = {"place": "40.5, -105.5", "height": "300", "radius": "100 m"}
     bare = html.unescape(visitor(own_ledger).get("/terrain", params=query).text)
-    assert "These tiles aren't on file: N40W106." in bare
+    assert "These terrain tiles aren't on file: N40W106." in bare
     folder = own_ledger.parent / "terrain"
     folder.mkdir()
     (folder / "N40W106.hgt").write_bytes(np.full((1201, 1201), 1600, ">i2").tobytes())
