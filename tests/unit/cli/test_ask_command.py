@@ -243,7 +243,7 @@ def test_a_flight_is_judged_by_every_rule(tmp_path: Path) -> None:
     for group in (
         "OK |--| cloud distance",
         "-- authority controlled",
-        "Not clear |..| land rules",
+        "The rule isn't clear |..| land rules",
     ):
         assert group in told
     assert "flight [flight] minutes: None of the rules we checked uses this fact." in told

@@ -68,7 +68,7 @@ def test_too_close_to_call_is_unknown(tmp_path: Path) -> None:
     assert done.returncode == 3
     assert "Too close to call. Plan for the darker of these:" in done.stdout
     facts = run(tmp_path, "daylight", *BOULDER, "--at", "2026-12-01T16:36-07:00", "--facts")
-    assert facts.stdout.startswith("# This moment is too close to call")
+    assert facts.stdout.startswith("# This time is too close to call")
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ def test_from_a_tile_to_an_answer(tmp_path: Path) -> None:
     assert "1201 points per side" in run(tmp_path, "terrain", "list").stdout
     done = run(tmp_path, "terrain", "at", "40.5,", "-105.5", "--radius", "1000", "--height", "120 m")
     assert done.returncode == 0
-    assert "At most 394 ft (120 m) above ground." in done.stdout
+    assert "At most 394 ft (120 m) above ground," in done.stdout
     assert "between 5,249 ft (1,600 m) and 5,249 ft (1,600 m) above sea level" in done.stdout
     high = run(tmp_path, "terrain", "at", "40.5,", "-105.5", "--height", "401")
     assert high.returncode == 1

@@ -21,7 +21,7 @@ AT = ("--at", "2026-12-12T19:10Z")
         (
             (BOISE, *AT, "--saw", "10"),
             0,
-            "You see 10 statute miles from the control station. That is enough.",
+            "You can see 10 statute miles from the control station. That is enough.",
         ),
         ((BOISE, *AT, "--saw", "2"), 1, "Don't fly."),
         ((BOISE, *AT, "--wind-limit", "1 m/s"), 1, "above the wind limit of 1.94 kt"),

@@ -18,7 +18,7 @@ def test_without_and_with_a_tile(visitor: Visitor, own_ledger: Path) -> None:
     folder.mkdir()
     (folder / "N40W106.hgt").write_bytes(np.full((1201, 1201), 1600, ">i2").tobytes())
     page = html.unescape(visitor(own_ledger).get("/terrain", params=query).text)
-    assert "At most 300 ft (91 m) above ground." in page
+    assert "At most 300 ft (91 m) above ground," in page
     assert "N40W106: 1201 points per side" in page
     document = visitor(own_ledger).get("/terrain.json", params=query).json()
     assert (document["verdict"], document["ground"]["lowest_m"]) == ("met", 1600)
