@@ -174,7 +174,7 @@ def says_it_was_mended(text: str) -> bool:
 
 
 @lru_cache(maxsize=1 << 12)
-def is_harmless(text: str) -> bool:
+def is_harmless(text: str, *, of_person: bool = False) -> bool:
     """Whether a remark surely says only what changes nothing: where it is kept, what it is for, who paid, what was mended.
 
     A part alone says that something is with it: `motor 3`.
@@ -183,7 +183,7 @@ def is_harmless(text: str) -> bool:
         return True
     if "?" in text or denies(text):
         return False
-    if is_mended(text) or opens_harmless(text) or _stops_met(text):
+    if is_mended(text) or opens_harmless(text) or (not of_person and _stops_met(text)):
         return True
     heard = whole_lexicon().heard(text)
     known = {

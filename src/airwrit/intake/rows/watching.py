@@ -255,7 +255,7 @@ def _is_left_open(text: str, block: Block) -> bool:
     stops = any(stop.bearing is not Bearing.DOUBT for stop in stops_in(said))
     if block.is_part:
         return not stops and denies(said)
-    return not is_harmless(said) or (stops and not opens_harmless(said))
+    return not is_harmless(said, of_person=True) or (stops and not opens_harmless(said))
 
 
 _OF_NUMBERS = re.compile(

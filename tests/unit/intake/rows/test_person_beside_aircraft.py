@@ -65,6 +65,8 @@ def people(remark: str) -> Intake:
         "isn't with us anymore",
         "sabbatical",
         "in Florida",
+        "in Florida till spring",
+        "out until May",
         "gone fishing for good",
         "he never came back from the coast",
         "on the injured list",
