@@ -314,8 +314,10 @@ def _of_paper(one: PaperNotice, moment: IncidentMoment) -> Notice:
 
 def _paper_due(one: PaperNotice, moment: IncidentMoment) -> NoticeDue:
     """By when: hours from the event; from the start of its day where its time is not known."""
-    if one.must not in ("yes", "late") or one.hours is None:
+    if one.must not in ("yes", "late"):
         return NoticeDue()
+    if one.hours is None:
+        return NoticeDue(day=one.day)
     if one.hours == 0:
         return NoticeDue(at_once=True)
     if moment.at is not None:

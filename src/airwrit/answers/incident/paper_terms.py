@@ -20,6 +20,7 @@ from airwrit.facts.keys.paper import (
     GRANTED_ON,
     NOTICE_OF,
     NOTICE_TO,
+    NOTICE_WITHIN_BUSINESS_DAYS,
     NOTICE_WITHIN_HOURS,
     PAPER_KIND,
     PAPER_NUMBER,
@@ -27,12 +28,13 @@ from airwrit.facts.keys.paper import (
 from airwrit.facts.state import State, value_among
 from airwrit.facts.vocabulary import id_of
 
+_SATURDAY, _MOST_DAYS = 5, 1_000
 _NAMES = {PaperKind.INSURANCE: "insurance", PaperKind.COA: "coa", PaperKind.OWN_RULES: "own"}
 
 
 class PaperNotice(NamedTuple):
     """What a paper asks: `must` is a word of `decision.Must`, `hours` its term, `paper` its title and `subject` its name, ""
-    where none is on file.
+    where none is on file; `day` is the last day of a term in business days.
     """
 
     name: str
@@ -43,6 +45,7 @@ class PaperNotice(NamedTuple):
     notice_to: str = ""
     asks: Key[Any] | None = None
     subject: str = ""
+    day: date | None = None
 
 
 def paper_notices(
@@ -52,12 +55,13 @@ def paper_notices(
     seen = set()
     for subject in state.subjects("paper"):
         held = _OneSubject(state, subject)
-        hours = held[NOTICE_WITHIN_HOURS]
-        if hours is None or not _in_force(held, moment.day) or not _covers(held, state, incident):
+        terms = [held[key] for key in (NOTICE_WITHIN_HOURS, NOTICE_WITHIN_BUSINESS_DAYS)]
+        if terms == [None, None] or not _in_force(held, moment.day) or not _covers(held, state, incident):
             continue
         name = _NAMES.get(held[PAPER_KIND], "other")
         seen.add(name)
-        yield _asked(held, name, _OneSubject(state, incident), moment, now, said)
+        of = _OneSubject(state, incident)
+        yield from (_asked(held, name, of, moment, now, said, term) for term in terms if term is not None)
     yield from (
         _none(name, _OneSubject(state, incident), said) for name in _NAMES.values() if name not in seen
     )
@@ -91,23 +95,28 @@ def _asked(
     moment: IncidentMoment,
     now: datetime,
     said: dict[str, str],
+    term: Decimal | int,
 ) -> PaperNotice:
+    """What a paper asks by a term: hours, or business days where it is a whole number of them."""
     title = (
         id_of(paper.subject)
         if paper[PAPER_NUMBER] is None
         else f"{id_of(paper.subject)} ({paper[PAPER_NUMBER]})"
     )
-    hours: Decimal = paper[NOTICE_WITHIN_HOURS]
+    hours = term if isinstance(term, Decimal) else None
+    last = None if hours is not None or moment.day is None else _business_days_after(moment.day, int(term))
     of = paper[NOTICE_OF] or NoticeOf.ANY
     under = incident[INCIDENT_UNDER]
 
     def told(must: str, code: str, asks: Key[Any] | None = None) -> PaperNotice:
         text = said[code].format(
             paper=title,
-            hours=counted(int(hours), "hour") if hours == int(hours) else f"{hours} hours",
+            hours=_span_words(term),
             of=of.value,
         )
-        return PaperNotice(name, title, must, hours, text, paper[NOTICE_TO] or "", asks, paper.subject)
+        if hours is None and must in ("yes", "late"):
+            text = f"{text} {said['business_days']}"
+        return PaperNotice(name, title, must, hours, text, paper[NOTICE_TO] or "", asks, paper.subject, last)
 
     if name == "coa" and under is not IncidentUnder.COA:
         return (
@@ -121,8 +130,29 @@ def _asked(
             return told("no", "no_harm")
     if hours == 0:
         return told("yes", "owed_at_once")
-    over = moment.at is not None and now > moment.at + timedelta(hours=float(hours))
+    if hours is None:
+        over = last is not None and moment.local(now).date() > last
+    else:
+        over = moment.at is not None and now > moment.at + timedelta(hours=float(hours))
     return told("late", "over") if over else told("yes", "owed")
+
+
+def _span_words(term: Decimal | int) -> str:
+    if isinstance(term, int):
+        return counted(term, "business day")
+    return counted(int(term), "hour") if term == int(term) else f"{term} hours"
+
+
+def _business_days_after(day: date, many: int) -> date:
+    """The last of so many days from Monday to Friday that follow a day.
+
+    Holidays count as business days: a paper may leave them out, so that the day told is never too late.
+    """
+    many = min(many, _MOST_DAYS)
+    while many:
+        day += timedelta(days=1)
+        many -= day.weekday() < _SATURDAY
+    return day
 
 
 def _harmed(incident: _OneSubject) -> bool | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from airwrit.answers.document import CAUTION, SCOPE_OF_INCIDENT, Json
 from airwrit.answers.incident.decision import (
@@ -21,8 +21,8 @@ from airwrit.answers.law_reading import reading_json
 from airwrit.base.days import add_days, day_of
 from airwrit.base.sentences import counted, day_words
 from airwrit.facts.flight_choices import EmployeeHarm
-from airwrit.facts.key import raw_of
-from airwrit.facts.keys.incident import EMPLOYEE_HARM, EMPLOYER_LEARNED_ON, HARMED_ON
+from airwrit.facts.key import Key, raw_of
+from airwrit.facts.keys.incident import ANYONE_HURT, EMPLOYEE_HARM, EMPLOYER_LEARNED_ON, HARMED_ON
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.flight.incident import FAA_DAMAGE, FAA_DAYS, NOTIFY_NTSB_RULE, REPORT_107_9_RULE
 from airwrit.law.flight.incident import PRESERVE_WRECKAGE_AND_RECORDS_RULE as PRESERVE
@@ -168,7 +168,7 @@ def headline(answer: IncidentAnswer) -> tuple[str, ...]:
     if calls:
         found.append(said["call"].format(who=_listed(list(dict.fromkeys(one.short for one in calls)))))
     if any(one.must is Must.CANT_TELL for one in answer.notices):
-        asked = next((one.asks for one in answer.notices if one.must is Must.CANT_TELL and one.asks), None)
+        asked = _asked_first(answer)
         found.append(said["cant_tell"] if asked is None else said["next"].format(question=asked.question))
     to_read = [one for one in answer.notices if one.must is Must.READ]
     if any(one.finding for one in to_read):
@@ -182,6 +182,15 @@ def headline(answer: IncidentAnswer) -> tuple[str, ...]:
     if is_near_miss(answer):
         found.append(said["near_miss"])
     return tuple(found)
+
+
+def _asked_first(answer: IncidentAnswer) -> Key[Any] | None:
+    """The next question: first whether anyone was hurt, since OSHA's hours may be running; then what the notices wait for."""
+    waiting = [one for one in answer.notices if one.must is Must.CANT_TELL]
+    is_hurt_open = said_of(answer.state, answer.incident)(ANYONE_HURT) is None
+    if is_hurt_open and any(one.name == REPORT_OSHA_RULE.name for one in waiting):
+        return ANYONE_HURT
+    return next((one.asks for one in waiting if one.asks), None)
 
 
 def _who_by_when(answer: IncidentAnswer, one: Notice) -> str:

@@ -49,7 +49,7 @@ from airwrit.cli.write.incident_shown import show_incident, show_incidents
 from airwrit.facts.fold import state_of
 from airwrit.facts.keys.incident import HAPPENED_ON, INCIDENT_AIRCRAFT, INCIDENT_PILOT
 from airwrit.facts.keys.notice import NOTICE_ABOUT
-from airwrit.facts.keys.paper import NOTICE_WITHIN_HOURS, PAPER_KIND
+from airwrit.facts.keys.paper import NOTICE_WITHIN_BUSINESS_DAYS, NOTICE_WITHIN_HOURS, PAPER_KIND
 from airwrit.facts.state import State, with_held
 from airwrit.facts.statement import Known
 from airwrit.facts.vocabulary import kind_of, subject_named
@@ -58,7 +58,7 @@ from airwrit.ledger.ports import KeptFile
 from airwrit.ledger.sqlite.store import Ledger
 from airwrit.papers.typeset import PAPERS
 
-_BESIDE = (PAPER_KIND, NOTICE_WITHIN_HOURS, NOTICE_ABOUT)
+_BESIDE = (PAPER_KIND, NOTICE_WITHIN_HOURS, NOTICE_WITHIN_BUSINESS_DAYS, NOTICE_ABOUT)
 
 
 _LONGEST = max(map(len, TELLS))

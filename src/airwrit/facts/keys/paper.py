@@ -119,6 +119,14 @@ NOTICE_WITHIN_HOURS = Key(
     "Within how many hours does it require notice of an incident? Write 0 for at once.",
     ("notice within hours", "incident notice hours", "report within hours"),
 )
+NOTICE_WITHIN_BUSINESS_DAYS = Key(
+    "notice_within_business_days",
+    int,
+    "paper",
+    "business days within which it requires notice of an incident",
+    "Within how many business days does it require notice of an incident, if it counts in those?",
+    ("notice within business days", "incident notice business days"),
+)
 NOTICE_OF = Key(
     "notice_of",
     NoticeOf,
@@ -150,6 +158,7 @@ PAPER_KEYS = (
     CARRIED,
     FOR_COUNSEL,
     NOTICE_WITHIN_HOURS,
+    NOTICE_WITHIN_BUSINESS_DAYS,
     NOTICE_OF,
     NOTICE_TO,
 )

@@ -122,6 +122,23 @@ def test_a_policys_hours_run_from_the_event() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("happened", "days", "last"),
+    [
+        # By hand: Saturday Aug 29, 2026; Monday to Friday follow. Labor Day, Sep 7, counts too, to be safe.
+        ("2026-08-29", 5, "Sep 4, 2026, 11:59 PM MDT"),
+        ("2026-08-29", 6, "Sep 7, 2026, 11:59 PM MDT"),
+        ("2026-08-28", 1, "Aug 31, 2026, 11:59 PM MDT"),
+        ("2026-08-31", 1, "Sep 1, 2026, 11:59 PM MDT"),
+    ],
+)
+def test_a_policys_business_days_leave_out_weekends_alone(happened: str, days: int, last: str) -> None:
+    paper = f'[[paper]]\nid = "L"\npaper_kind = "insurance policy"\nnotice_within_business_days = {days}\n'
+    text = BASE.replace("2026-12-01", happened) + paper
+    assert row(text, "insurance", f"{happened}T20:00-06:00")[0] == last
+    assert notice(text, "insurance", "2026-12-01T12:00-07:00").must is Must.LATE
+
+
 def test_without_a_time_hours_count_from_the_start_of_the_day() -> None:
     text = (BASE + NONE_LISTED + POLICY).replace('happened_time = "14:40"\n', "")
     assert row(text, "insurance")[0] == "Dec 1, 2026, 11:59 PM MST"

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from airwrit.answers.incident.decision import Must, decided
-from airwrit.answers.incident.told import rows_of
+from airwrit.answers.incident.told import headline, rows_of
 from airwrit.base.days import EARLIEST
 from airwrit.base.verdict import Verdict
 from airwrit.facts.fold import state_of
@@ -19,6 +19,16 @@ from airwrit.facts.statement import Known, Statement
 
 TABLE = tomllib.loads(Path(__file__).with_name("cases.toml").read_text(encoding="utf-8"))
 NOW = datetime.fromisoformat("2026-06-01T12:00-06:00")
+
+
+def test_of_an_incident_of_which_nothing_is_known_it_asks_first_if_anyone_was_hurt() -> None:
+    """An employee's death is due at OSHA within 8 hours (29 CFR 1904.39(a)(1)): that clock may be running already."""
+    known = [Known(Statement("incident/case", "near_miss", False, EARLIEST))]
+    found = decided(state_of(known, NOW, NOW), "incident/case", NOW)
+    assert headline(found)[0] == "Can't tell yet. Next question: Was anyone hurt?"
+    by_when = {one.name: one.by_when for one in rows_of(found)}
+    assert by_when["report_107_9"] == "10 days after the flight, if required"
+    assert by_when["report_osha"] == "8 h after a death, 24 h after other severe harm"
 
 
 @pytest.mark.parametrize("case", TABLE["case"], ids=lambda case: case["name"][:60])
