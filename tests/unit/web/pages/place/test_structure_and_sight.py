@@ -21,7 +21,7 @@ SEEN = {"pilot": "40.5, -105.5", "area": "40.51, -105.5 within 500 ft", "height"
         ({"controlled": "no"}, "met", "inside"),
         ({"controlled": "yes"}, "not_met", "no_authorization"),
         ({"controlled": "yes", "authorized": "1500"}, "not_met", "above_authorized"),
-        ({"controlled": "no", "height": "500 m"}, "not_met", "outside"),
+        ({"controlled": "no", "height": "500 m"}, "not_met", "over_structure"),
         ({"controlled": "no", "position_error": "100"}, "unknown", "within_doubt"),
         ({"controlled": "no", "top": "", "top_above_sea": "6400", "ground": "5200"}, "met", "inside"),
     ],
