@@ -29,6 +29,7 @@ from airwrit.facts.state import State, value_among
 from airwrit.facts.vocabulary import id_of
 
 _SATURDAY, _MOST_DAYS = 5, 1_000
+_TERMS = (NOTICE_WITHIN_HOURS, NOTICE_WITHIN_BUSINESS_DAYS)
 _NAMES = {PaperKind.INSURANCE: "insurance", PaperKind.COA: "coa", PaperKind.OWN_RULES: "own"}
 
 
@@ -55,13 +56,13 @@ def paper_notices(
     seen = set()
     for subject in state.subjects("paper"):
         held = _OneSubject(state, subject)
-        terms = [held[key] for key in (NOTICE_WITHIN_HOURS, NOTICE_WITHIN_BUSINESS_DAYS)]
-        if terms == [None, None] or not _in_force(held, moment.day) or not _covers(held, state, incident):
+        terms = [(held[key], key) for key in _TERMS if held[key] is not None]
+        if not terms or not _in_force(held, moment.day) or not _covers(held, state, incident):
             continue
         name = _NAMES.get(held[PAPER_KIND], "other")
         seen.add(name)
         of = _OneSubject(state, incident)
-        yield from (_asked(held, name, of, moment, now, said, term) for term in terms if term is not None)
+        yield from (_asked(held, name, of, moment, now, said, term) for term in terms)
     yield from (
         _none(name, _OneSubject(state, incident), said) for name in _NAMES.values() if name not in seen
     )
@@ -95,23 +96,24 @@ def _asked(
     moment: IncidentMoment,
     now: datetime,
     said: dict[str, str],
-    term: Decimal | int,
+    term: tuple[Decimal, Key[Decimal]],
 ) -> PaperNotice:
-    """What a paper asks by a term: hours, or business days where it is a whole number of them."""
+    """What a paper asks by one of its terms, in hours or in business days."""
     title = (
         id_of(paper.subject)
         if paper[PAPER_NUMBER] is None
         else f"{id_of(paper.subject)} ({paper[PAPER_NUMBER]})"
     )
-    hours = term if isinstance(term, Decimal) else None
-    last = None if hours is not None or moment.day is None else _business_days_after(moment.day, int(term))
+    many, key = term
+    hours = many if key is NOTICE_WITHIN_HOURS else None
+    last = None if hours is not None or moment.day is None else _business_days_after(moment.day, int(many))
     of = paper[NOTICE_OF] or NoticeOf.ANY
     under = incident[INCIDENT_UNDER]
 
     def told(must: str, code: str, asks: Key[Any] | None = None) -> PaperNotice:
         text = said[code].format(
             paper=title,
-            hours=_span_words(term),
+            hours=_span_words(many, "business day" if hours is None else "hour"),
             of=of.value,
         )
         if hours is None and must in ("yes", "late"):
@@ -137,10 +139,8 @@ def _asked(
     return told("late", "over") if over else told("yes", "owed")
 
 
-def _span_words(term: Decimal | int) -> str:
-    if isinstance(term, int):
-        return counted(term, "business day")
-    return counted(int(term), "hour") if term == int(term) else f"{term} hours"
+def _span_words(many: Decimal, one: str) -> str:
+    return counted(int(many), one) if many == int(many) else f"{many} {one}s"
 
 
 def _business_days_after(day: date, many: int) -> date:
@@ -148,10 +148,10 @@ def _business_days_after(day: date, many: int) -> date:
 
     Holidays count as business days: a paper may leave them out, so that the day told is never too late.
     """
-    many = min(many, _MOST_DAYS)
-    while many:
+    left = min(many, _MOST_DAYS)
+    while left > 0:
         day += timedelta(days=1)
-        many -= day.weekday() < _SATURDAY
+        left -= day.weekday() < _SATURDAY
     return day
 
 

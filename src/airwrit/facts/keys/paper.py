@@ -121,7 +121,7 @@ NOTICE_WITHIN_HOURS = Key(
 )
 NOTICE_WITHIN_BUSINESS_DAYS = Key(
     "notice_within_business_days",
-    int,
+    Decimal,
     "paper",
     "business days within which it requires notice of an incident",
     "Within how many business days does it require notice of an incident, if it counts in those?",
