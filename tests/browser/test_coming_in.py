@@ -31,7 +31,7 @@ def test_first_run_fills_an_empty_ledger(empty_site: Site, opened: Open) -> None
     expect(page.locator("h1")).to_have_text("An empty ledger")
     assert page.locator("ol.ways > li").count() == 3
     axe(page)
-    page.get_by_role("button", name="Fill this ledger with the made-up program").click()
+    page.get_by_role("button", name="Load the made-up drone program").click()
     expect(page.locator("h1")).to_contain_text("Today")
     with empty_site.desk.opened() as book:
         size = book.head().size

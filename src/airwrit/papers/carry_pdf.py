@@ -13,7 +13,7 @@ from airwrit.answers.carry.law import Sentence
 from airwrit.answers.carry.pack import REGISTRATION_LABEL, SERIAL_LABEL, CarriedPaper, Pack
 from airwrit.answers.document import CAUTION, SCOPE
 from airwrit.base.days import day_of
-from airwrit.base.sentences import sentence
+from airwrit.base.sentences import counted, sentence
 from airwrit.base.verdict import Verdict
 from airwrit.facts.vocabulary import id_of
 from airwrit.law.parameters import late_reading
@@ -60,7 +60,9 @@ def carry_data(pack: Pack, saved: datetime, *, paper: str = "letter") -> Json:
         "shown": [_said(one) for one in pack.asked],
         "aircraft": [_aircraft(one) for one in pack.aircraft],
         "papers": [_paper(one) for one in pack.papers],
-        "withheld": f"{pack.withheld} marked for counsel and not printed." if pack.withheld else "",
+        "withheld": f"{counted(pack.withheld, 'document')} marked for counsel and not printed."
+        if pack.withheld
+        else "",
         "records": [_record(one) for one in pack.records],
         "open_records": [_record(one) for one in pack.records if not one.is_owners],
         "house": [_ruling(one, f"{about}: ") for about, one in pack.house],

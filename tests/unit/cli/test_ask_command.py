@@ -135,7 +135,7 @@ def test_bad_answers_get_one_line_and_are_asked_again() -> None:
 def test_answers_that_cannot_all_be_true_are_asked_again() -> None:
     result = run("which-registration", "--on", DAY, replies="yes\n2 3\n4\nperson\nback\nnone\nstop\n")
     assert (
-        "That can't be right. The record says it is flown only inside a closed building, but also outside the United States."
+        "That can't be right. The record says it is flown only indoors, and also that it is flown outside the United States."
         in said(result)
     )
     assert result.return_value == 3

@@ -15,6 +15,7 @@ from airwrit.facts.key import raw_of
 from airwrit.facts.keys.aircraft import OWNER, REGISTRATION, SOLD_UNDER, WEIGHED_ON
 from airwrit.facts.state import State, value_held
 from airwrit.facts.vocabulary import KEYS, TABLES, id_of, kind_of, subject_named
+from airwrit.house.rules import row_of
 from airwrit.law.rule import Finding
 from airwrit.law.wording import missing_fact
 
@@ -82,7 +83,11 @@ def _house_step(finding: Finding) -> NextStep | None:
     own = [used.key for used in finding.used if TABLES[used.key.table] == kind_of(subject)]
     if WEIGHED_ON in own:
         return NextStep("Record the weighing", subject, "change_equipment")
-    days = [key for key in own if key.kind is date]
+    row = row_of(finding.rule)
+    goes_by = (
+        (row.key, row.done) if row and row.key else own
+    )  # not the day it left the fleet, which every rule looks at
+    days = [key for key in own if key.kind is date and key in goes_by]
     return NextStep("Enter the date", subject, fact=days[0].name) if days else None
 
 

@@ -190,7 +190,7 @@ def _times(path: FlownPath, air: Airtime, track: Track, asked: FlownQuestion) ->
             raise UsageError(
                 "the log's times name no time zone",
                 where="--zone",
-                do="enter the zone they are in, like America/Chicago",
+                do="enter the time zone of these times, like America/Chicago",
             )
         raise UsageError(
             "the log doesn't say the date", where="--on", do="enter the date it was flown, like 2026-11-24"

@@ -289,7 +289,7 @@ def _aircraft(row: SubjectStanding, report: Report, uses: Sequence[UsedFor]) -> 
         (certificate, REGISTERED_TO, "registered to"),
         (certificate, ISSUED_ON, "issued on"),
         (certificate, EXPIRES_ON, "expires on"),
-        (row.subject, MARK_PLACE, "number is on it"),
+        (row.subject, MARK_PLACE, "registration number is marked"),
         (row.subject, REMOTE_ID_WAY, "Remote ID"),
         (row.subject, REMOTE_ID_SERIAL, SERIAL_LABEL),
         (row.subject, LISTED_SERIAL, "serial on the registration"),

@@ -139,9 +139,7 @@ def decided(state: State, incident: str, now: datetime) -> IncidentAnswer:
     state = _around(state, incident)
     moment = moment_of(state, incident)
     if moment.day is not None and moment.day < FIRST_DAY:
-        raise UsageError(
-            f"{moment.day} is before {FIRST_DAY}", where="happened_on", do="ask about a later day"
-        )
+        raise UsageError(f"{moment.day} is before {FIRST_DAY}", where="happened_on", do="choose a later date")
     if moment.at is not None:
         state = with_held(state, {incident: {HAPPENED_ON: Held(moment.at)}})
     if is_abroad(state, incident) and ABROAD not in state.held.get(incident, {}):

@@ -59,7 +59,7 @@ def _typed(shapes: Sequence[Sequence[tuple[float, float]]], form: str) -> str:
     if not any(map(is_in_united_states, places)) and all(map(is_in_united_states, turned)):
         raise BadFact(
             f"the coordinates in this {form} look swapped",
-            do=f"{form} puts longitude first. Paste it that way, or type latitude, longitude",
+            do=f"{form} puts longitude first. Paste it in that format, or type it as latitude, longitude",
         )
     if len(places) > 1 and places[0] == places[-1]:
         places = places[:-1]

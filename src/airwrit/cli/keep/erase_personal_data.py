@@ -43,9 +43,7 @@ from airwrit.ledger.sqlite.store import Ledger
 @click.option("--why", help="Which request this is for. Don't repeat the private fact.")
 @click.option("--asked-by", help="Who asked for it (the person, or the name in --by if you leave it out).")
 @click.option("--approved-by", help="Who approved it (the name in --by if you leave it out).")
-@click.option(
-    "--finish", is_flag=True, help="Finish clearing the file if an earlier run couldn't, then stop."
-)
+@click.option("--finish", is_flag=True, help="Finish clearing the file if an earlier run couldn't, and exit.")
 @private_option
 @ledger_option
 @by_option

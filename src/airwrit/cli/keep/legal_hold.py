@@ -39,7 +39,7 @@ KINDS = {
     metavar="NUMBER",
     help="Release the hold with this number.",
 )
-@click.option("--list", "listed", is_flag=True, help="List every hold, including released ones, then stop.")
+@click.option("--list", "listed", is_flag=True, help="List every hold, including released ones, and exit.")
 @ledger_option
 @clock_option
 @yes_option

@@ -29,7 +29,7 @@ def command(out: Path | None, public: bool, ledger: Path | None, as_json: bool) 
     """Make a key for the ledger, in a file that only you can read. We never print the key itself.
 
     We print the public part of the key. Give it to whoever will check what you sign. Anyone who has the key
-    file can sign in your name, so keep it safe. Keep a copy away from the ledger.
+    file can sign in your name, so keep it safe. Keep a copy somewhere other than where the ledger is stored.
 
     \b
     Example:

@@ -31,7 +31,7 @@ from airwrit.papers.workbook import write_standing
     "--write-template",
     "write_template_to",
     type=PATH,
-    help="Save an empty workbook with every column, then stop.",
+    help="Save an empty workbook with every column, and exit.",
 )
 @click.option(
     "--write-house",

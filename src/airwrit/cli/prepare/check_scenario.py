@@ -33,7 +33,7 @@ from airwrit.facts.choices import UsedFor
 @known_at_option
 @use_option
 @every_option
-@click.option("--keys", is_flag=True, help="List every fact you can enter, then stop.")
+@click.option("--keys", is_flag=True, help="List every fact you can enter, and exit.")
 @json_option
 def command(
     facts: str | None,

@@ -49,9 +49,9 @@ _PATH = click.Path(path_type=Path)
 @click.option("--correct", is_flag=True, help="Replace what was recorded about this document before.")
 @click.option("--note", default="", help="A note to keep with the entry.")
 @click.option(
-    "--list", "listed", metavar="SUBJECT", help="List the documents attached to a record, then stop."
+    "--list", "listed", metavar="SUBJECT", help="List the documents attached to a record, and exit."
 )
-@click.option("--save", nargs=2, metavar="DIGEST TO", help="Save a document to the new file TO, then stop.")
+@click.option("--save", nargs=2, metavar="DIGEST TO", help="Save a document to the new file TO, and exit.")
 @ledger_option
 @by_option
 @yes_option

@@ -76,10 +76,8 @@ _LONGEST = max(map(len, TELLS))
     metavar="FACT=ANSWER",
     help="One fact about the incident. You can use this option more than once.",
 )
-@click.option("--keys", is_flag=True, help="List every fact you can enter, then stop.")
-@click.option(
-    "--list", "listed", is_flag=True, help="List every incident and near miss on record, then stop."
-)
+@click.option("--keys", is_flag=True, help="List every fact you can enter, and exit.")
+@click.option("--list", "listed", is_flag=True, help="List every incident and near miss on record, and exit.")
 @click.option("--save", is_flag=True, help="Save the incident, and put a hold on its record.")
 @click.option("--keep-file", "kept", type=PATH, multiple=True, help="Keep this file as evidence for NAME.")
 @click.option(

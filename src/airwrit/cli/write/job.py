@@ -63,7 +63,7 @@ def _command(job: Job, example: str) -> click.Command:
         "--house",
         type=PATH,
         multiple=True,
-        help="Also show what this changes under your own rules in this file.",
+        help="Also check against your own rules in this file, and show what changes.",
     )
     @note_option
     @yes_option

@@ -68,7 +68,7 @@ class _Moment(click.ParamType[Any]):
     "--acts",
     "acts",
     is_flag=True,
-    help="List every ACT and its fields, then stop. Name an ACT to see only its fields.",
+    help="List every ACT and its fields, and exit. Name an ACT to see only its fields.",
 )
 @click.option(
     "--house",

@@ -52,7 +52,9 @@ def read_measure(text: str, unit: str) -> str:
     number = None if found is None else number_of(found[1].strip(), None)
     like = f"write it like 120 {unit}" if unit else "write a number"
     if _ROUGH.match(said):
-        raise BadFact(f"{shown(text)} is only a guess", do="measure it, or enter the value you are sure of")
+        raise BadFact(
+            f"{shown(text)} isn't exact enough to use", do="measure it, or enter the value you are sure of"
+        )
     if found is None or number is None:
         raise BadFact(f"{shown(text)} isn't a plain number", do=like)
     written = (found[2] or "").casefold()

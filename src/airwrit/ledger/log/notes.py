@@ -191,7 +191,7 @@ def note_of(text: str) -> Note:
         return Note(text, ())
     lines = tail.split("\n")[:-1]
     if not 0 < len(lines) <= _SIGNATURES:
-        raise BadProof("after its last empty line, the checkpoint has no signatures or too many")
+        raise BadProof("the checkpoint has no signature at its end, or too many")
     return Note(head + "\n", tuple([_signature(line) for line in lines]))
 
 
@@ -245,7 +245,7 @@ def checkpoint_of(text: str) -> Checkpoint:
     if len(lines) < 3 or not all(lines):
         raise BadProof("this isn't a checkpoint. It needs origin, size and root, each on its own line")
     if not _SIZE.fullmatch(lines[1]) or int(lines[1]) >= 2**53:
-        raise BadProof("the second line of the checkpoint isn't a size")
+        raise BadProof("the second line of the checkpoint has to be the number of entries")
     root = _bytes_of(lines[2], 32, "the third line of the checkpoint")
     subjects, last = b"", ""
     for line in lines[3:]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -13,10 +14,31 @@ from airwrit.answers.acts.step import NextStep, step_for, steps_table
 from airwrit.answers.standing.standing import standing
 from airwrit.facts.statement import Known, Statement
 from airwrit.facts.vocabulary import KEYS
+from airwrit.house.rules import house_rules
 from airwrit.law import wording
-from airwrit.law.rule import Bears
+from airwrit.law.rule import Bears, Rule
 from airwrit.law.rulebook import RULES
 
+HOUSE = """
+[[rule]]
+name = "yearly_inspection"
+about = "aircraft"
+kind = "within_days"
+key = "inspected_on"
+limit = 12
+unit = "calendar month"
+document = "Manual"
+clause = "6"
+[[rule]]
+name = "makers_the_grant_allows"
+about = "aircraft"
+kind = "one_of"
+key = "maker"
+values = ["Korrin"]
+document = "Grant agreement"
+clause = "7"
+scope = { federal_money = true }
+"""
 ON, NOW = date(2026, 12, 1), datetime(2026, 12, 1, 12, tzinfo=UTC)
 NOTHING_TO_ENTER = {
     # texts that were not understood have their question; the others say what another law asks, or who somebody is
@@ -63,10 +85,10 @@ def test_every_rule_that_grounds_has_a_step() -> None:
     assert grounding - set(steps_table()) == NOTHING_TO_ENTER
 
 
-def steps(*facts: tuple[str, str, str | bool]) -> dict[str, NextStep]:
+def steps(*facts: tuple[str, str, str | bool], house: Sequence[Rule] = ()) -> dict[str, NextStep]:
     """The step of each finding, by its rule."""
     known = [Known(Statement(subject, key, value)) for subject, key, value in facts]
-    report = standing(known, ON, NOW).report
+    report = standing(known, ON, NOW, house=house).report
     found = {f.rule.name: step_for(f, report.state) for f in report.counted}
     return {name: step for name, step in found.items() if step is not None}
 
@@ -113,3 +135,11 @@ def test_who_is_not_current_leads_to_training() -> None:
         ("training/t1", "completed_on", "2023-03-01"),
     )
     assert (found["recency"].act, found["recency"].fills) == ("train", {"kind": "recurrent training"})
+
+
+def test_a_house_rule_leads_to_its_own_day_and_to_no_other() -> None:
+    """A maker that isn't allowed is put right by no day, least of all by that of a sale, which is looked at too."""
+    facts = (*A1, ("aircraft/A1", "maker", "Talvane"), ("aircraft/A1", "inspected_on", "2025-01-01"))
+    found = steps(*facts, ("aircraft/A1", "federal_money", True), house=house_rules(HOUSE, "rules.toml", ()))
+    assert "makers_the_grant_allows" not in found
+    assert found["yearly_inspection"].fact == "inspected_on"

@@ -57,7 +57,7 @@ def test_an_aircraft_is_told_with_its_numbers_and_verdicts() -> None:
     assert told["kind"] == ("Part 48, single aircraft", True)
     assert told["issued on"] == ("2025-11-25", True)
     assert told["Remote ID serial number"] == ("ZZ9Z6TEST01", True)
-    assert told["number is on it"] == ("outside", True)
+    assert told["registration number is marked"] == ("outside", True)
     assert [ruling.verdict for ruling in ended.against][:1] == [Verdict.NOT_MET]
     assert made.verdict is Verdict.NOT_MET
     assert pack(None, "H-03").verdict is Verdict.MET
