@@ -100,7 +100,8 @@ _AT_ONCE = "=ok"
     "--hazard",
     multiple=True,
     metavar="LINE",
-    help="A hazard in four parts: what can go wrong | the risk before (likely, serious) | what was done | the risk after (unlikely, minor). "
+    help="A hazard in four parts: what can go wrong | the risk before (likely, serious) | "
+    "what was done | the risk after (unlikely, minor). "
     "You can use this option more than once.",
 )
 @click.option("--approve-risks", is_flag=True, help="Approve the hazards in your name.")
